@@ -1,0 +1,49 @@
+#pragma once
+
+#include "map/ground.hpp"
+#include "route/route.hpp"
+#include "rules/rule_set.hpp"
+#include "survey/survey.hpp"
+
+#include <functional>
+#include <string>
+#include <vector>
+
+namespace waywarden {
+
+/// What the user asked for.
+struct Request {
+    std::vector<std::string> routes; ///< files
+    std::vector<std::string> maps;
+    std::string region = "auto";
+    std::string party = "youth-expedition";
+    std::vector<std::string> rule_sets;
+    std::int64_t date_s = 0; ///< Unix time that ages are counted to
+    int threads = 2;
+    std::function<void(const std::string& what, double share_done)> progress; ///< may be empty
+};
+
+/// One route with everything found out about it.
+struct Assessed {
+    route::Route route;
+    survey::Survey survey;
+    std::vector<rules::Finding> findings;
+    rules::Verdict verdict = rules::Verdict::cannot_vouch;
+    geo::GridSystem grid = geo::GridSystem::utm;
+    std::string region;      ///< judged by
+    std::string region_note; ///< "" or what the choice of region leaves open
+    bool speed_in_mph = false;
+};
+
+struct Assessment {
+    std::vector<map::Source> sources;
+    std::string region, party;
+    std::vector<rules::SetName> rule_sets;
+    std::int64_t date_s = 0;
+    std::vector<Assessed> routes; ///< in the order given
+};
+
+/// The whole chain: read routes, read the map around them once, and for each route match, survey and judge.
+Assessment assess(const Request& request);
+
+} // namespace waywarden

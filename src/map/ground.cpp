@@ -1,0 +1,45 @@
+#include "map/ground.hpp"
+
+#include <algorithm>
+
+namespace waywarden::map {
+
+namespace {
+
+bool inside(const Box& box, geo::Position p) {
+    return p.lon_deg >= box.west_deg && p.lon_deg <= box.east_deg && p.lat_deg >= box.south_deg &&
+           p.lat_deg <= box.north_deg;
+}
+
+} // namespace
+
+Tags::Tags(std::vector<std::pair<std::string, std::string>> pairs) : m_pairs(std::move(pairs)) {
+    std::sort(m_pairs.begin(), m_pairs.end());
+}
+
+std::string_view Tags::get(std::string_view key) const {
+    const auto at = std::lower_bound(m_pairs.begin(), m_pairs.end(), key,
+                                     [](const auto& pair, std::string_view k) { return pair.first < k; });
+    return at != m_pairs.end() && at->first == key ? std::string_view(at->second) : std::string_view();
+}
+
+std::string to_string(ObjectId id) {
+    const char* type = id.type == ObjectType::node ? "node/" : id.type == ObjectType::way ? "way/" : "relation/";
+    return type + std::to_string(id.id);
+}
+
+const TaggedNode* Ground::tagged(NodeIndex node) const {
+    if (node == k_no_node) return nullptr;
+    const auto at = std::lower_bound(node_tags_by_node.begin(), node_tags_by_node.end(), node,
+                                     [this](std::uint32_t i, NodeIndex n) { return tagged_nodes[i].node < n; });
+    return at != node_tags_by_node.end() && tagged_nodes[*at].node == node ? &tagged_nodes[*at] : nullptr;
+}
+
+bool Ground::covers(geo::Position p) const {
+    return std::any_of(sources.begin(), sources.end(), [p](const Source& source) {
+        if (source.bounds) return inside(*source.bounds, p);
+        return source.node_bounds && inside(*source.node_bounds, p);
+    });
+}
+
+} // namespace waywarden::map

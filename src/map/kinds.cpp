@@ -1,0 +1,124 @@
+#include "map/kinds.hpp"
+
+#include <algorithm>
+#include <array>
+
+namespace waywarden::map {
+
+namespace {
+
+using Words = std::string_view;
+
+template <std::size_t n> bool among(const std::array<Words, n>& words, Words word) {
+    return std::find(words.begin(), words.end(), word) != words.end();
+}
+
+constexpr std::array<Words, 2> k_motorways{"motorway", "motorway_link"};
+constexpr std::array<Words, 4> k_major_roads{"trunk", "trunk_link", "primary", "primary_link"};
+constexpr std::array<Words, 12> k_minor_roads{"secondary",    "secondary_link", "tertiary",    "tertiary_link",
+                                              "unclassified", "residential",    "living_street", "service",
+                                              "road",         "busway",         "minor",       "escape"};
+constexpr std::array<Words, 12> k_paths{"footway", "path",   "bridleway", "track",  "cycleway",   "steps",
+                                        "pedestrian", "byway", "corridor", "via_ferrata", "ladder", "crossing"};
+constexpr std::array<Words, 9> k_rails{"rail", "light_rail", "tram", "narrow_gauge", "preserved",
+                                       "subway", "miniature", "funicular", "monorail"};
+constexpr std::array<Words, 7> k_waterways{"river", "canal", "stream", "drain", "ditch", "tidal_channel", "brook"};
+constexpr std::array<Words, 7> k_states{"construction", "proposed", "planned", "disused", "abandoned", "razed", "demolished"};
+
+/// The value of a key as it is, as key=construction + construction=VALUE, or under a lifecycle prefix.
+Words value_in_any_state(const Tags& tags, const std::string& key) {
+    const Words plain = tags.get(key);
+    if (among(k_states, plain)) {
+        const Words within = tags.get(plain);
+        return within.empty() || within == "yes" || within == "minor" ? Words("road") : within;
+    }
+    if (!plain.empty() && plain != "no") return plain;
+    for (const Words state : k_states) {
+        const Words prefixed = tags.get(std::string(state) + ":" + key);
+        if (!prefixed.empty() && prefixed != "no") return prefixed;
+    }
+    return plain;
+}
+
+} // namespace
+
+const char* to_string(Access access) {
+    switch (access) {
+    case Access::footpath: return "footpath";
+    case Access::bridleway: return "bridleway";
+    case Access::byway: return "byway";
+    case Access::cycleway: return "cycleway";
+    case Access::track: return "track";
+    case Access::pavement: return "pavement";
+    case Access::minor_road: return "minor_road";
+    case Access::major_road: return "major_road";
+    case Access::motorway: return "motorway";
+    case Access::railway: return "railway";
+    case Access::water: return "water";
+    case Access::ferry: return "ferry";
+    case Access::open_ground: return "open_ground";
+    }
+    return "open_ground";
+}
+
+bool yes(const Tags& tags, std::string_view key) {
+    const Words value = tags.get(key);
+    return !value.empty() && value != "no";
+}
+
+std::string_view highway_class(const Tags& tags) {
+    return value_in_any_state(tags, "highway");
+}
+
+std::string_view lifecycle(const Tags& tags) {
+    for (const std::string key : {"highway", "railway"}) {
+        const Words plain = tags.get(key);
+        if (plain == "no" && (key == "highway")) return "closed";
+        if (among(k_states, plain)) return plain;
+        if (!plain.empty()) return "";
+    }
+    for (const std::string key : {"highway", "railway"})
+        for (const Words state : k_states)
+            if (yes(tags, std::string(state) + ":" + key)) return state;
+    return "";
+}
+
+LineKind line_kind(const Tags& tags) {
+    const Words highway = highway_class(tags);
+    if (among(k_paths, highway)) return LineKind::path;
+    if (among(k_motorways, highway) || among(k_major_roads, highway) || among(k_minor_roads, highway))
+        return LineKind::road;
+    if (highway == "no" && tags.has("designation")) return LineKind::path;
+    if (among(k_rails, value_in_any_state(tags, "railway"))) return LineKind::rail;
+    if (tags.is("route", "ferry") || tags.is("ferry", "yes")) return LineKind::ferry;
+    if (among(k_waterways, tags.get("waterway"))) return LineKind::water;
+    return LineKind::other;
+}
+
+Access access_of(const Tags& tags) {
+    const Words highway = highway_class(tags);
+    const LineKind kind = line_kind(tags);
+    if (kind == LineKind::rail) return Access::railway;
+    if (kind == LineKind::ferry) return Access::ferry;
+    if (kind == LineKind::road) {
+        if (among(k_motorways, highway) || tags.is("motorroad", "yes")) return Access::motorway;
+        return among(k_major_roads, highway) ? Access::major_road : Access::minor_road;
+    }
+    if (kind != LineKind::path) return Access::open_ground;
+    if (tags.is("footway", "sidewalk") || tags.is("path", "sidewalk") || tags.is("cycleway", "sidewalk") ||
+        tags.is("is_sidepath", "yes"))
+        return Access::pavement;
+    const Words designation = tags.get("designation");
+    if (designation == "public_footpath" || designation == "permissive_footpath") return Access::footpath;
+    if (designation == "public_bridleway" || designation == "permissive_bridleway") return Access::bridleway;
+    if (designation == "restricted_byway" || designation == "byway_open_to_all_traffic" ||
+        designation == "byway")
+        return Access::byway;
+    if (highway == "bridleway") return Access::bridleway;
+    if (highway == "byway") return Access::byway;
+    if (highway == "cycleway") return Access::cycleway;
+    if (highway == "track") return Access::track;
+    return Access::footpath;
+}
+
+} // namespace waywarden::map

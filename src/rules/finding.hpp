@@ -1,0 +1,39 @@
+#pragma once
+
+#include "survey/survey.hpp"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace waywarden::rules {
+
+enum class Level { note, warning, error };
+const char* to_string(Level level);
+
+/// How well the facts behind a finding are known.
+enum class EvidenceGrade { explicit_recent, explicit_tag, inferred, presumed, unknown };
+const char* to_string(EvidenceGrade grade);
+
+struct Finding {
+    std::string rule;
+    std::string title;
+    Level level = Level::note;
+    double from_m = 0, to_m = 0;
+    geo::Position position;
+    std::string message;
+    std::string advice;
+    std::vector<survey::Evidence> evidence;
+    std::vector<std::string> grounds;   ///< "The Highway Code, rules 1, 2 and 5 (DfT/DVSA)"
+    EvidenceGrade grade = EvidenceGrade::unknown;
+    bool blocks_vouching = false;       ///< the route cannot be vouched for because of this
+    bool cannot_tell = false;           ///< judged by the worse of two readings of the line
+    int count = 1;                      ///< how many subjects were gathered into this one
+};
+
+enum class Verdict { no_objection, cautions, objections, cannot_vouch };
+const char* to_string(Verdict verdict);
+/// cannot_vouch outranks objections, which outranks cautions.
+Verdict verdict_of(const std::vector<Finding>& findings);
+
+} // namespace waywarden::rules
