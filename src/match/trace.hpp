@@ -11,8 +11,8 @@ namespace waywarden::match {
 /// A place on the line that is walked.
 struct TracePoint {
     geo::Position position;
-    double at_m = 0;                        ///< metres along the route as drawn
-    map::NodeIndex node = map::k_no_node;   ///< where the line runs through a node of the map
+    double at_m = 0;                      ///< metres along the route as drawn
+    map::NodeIndex node = map::k_no_node; ///< where the line runs through a node of the map
 };
 
 /// Another way the drawn line could be read as over the same metres.
@@ -26,8 +26,9 @@ struct Stretch {
     std::optional<map::WayIndex> way; ///< none: open ground
     double from_m = 0, to_m = 0;      ///< along the route as drawn
     double confidence = 0;            ///< posterior probability of this reading
-    std::vector<TracePoint> line;     ///< two or more, from_m to to_m in order; on a way every node passed is there
-    std::vector<Reading> others;      ///< other readings with a probability of 0.05 and more, likeliest first
+    std::vector<TracePoint>
+        line; ///< two or more, from_m to to_m in order; on a way every node passed is there
+    std::vector<Reading> others; ///< other readings with a probability of 0.05 and more, likeliest first
 };
 
 /// Where the drawn line goes. Stretches cover the route in order without gap or overlap; two stretches of one

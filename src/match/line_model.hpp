@@ -1,0 +1,33 @@
+#pragma once
+
+#include "match/lattice.hpp"
+#include "route/route.hpp"
+
+#include <span>
+#include <vector>
+
+namespace waywarden::match {
+
+/// One segment of the route on the matching plane: every drawn point with its metres along the route.
+struct DrawnLine {
+    std::vector<geo::Metres2> points;
+    std::vector<double> at_m;             ///< ascending; points on the same spot were dropped
+    geo::Metres2 at(double metres) const; ///< clamped to the ends
+};
+
+DrawnLine drawn_line(const route::Segment& segment, std::span<const double> metres_along,
+                     const MatchPlane& plane);
+
+/// Chooses the points to look at: drawn ones at least about one standard error apart, and weak ones in
+/// between on long straight legs.
+std::vector<Observation> observe(const DrawnLine& line, double sigma_m);
+
+/// A first guess from nothing but the distance of drawn points to the nearest way.
+ErrorModel first_guess(const Network& network, const DrawnLine& line);
+
+/// What the line's own deviations from the walk found for it say about its error: standard error, how it runs
+/// along the line, and whether the points were taken at even steps.
+ErrorModel estimate(const Network& network, const std::vector<Observation>& line, const Solution& solution,
+                    const ErrorModel& used);
+
+} // namespace waywarden::match

@@ -1,0 +1,314 @@
+#include "match/walk.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace waywarden::match {
+
+namespace {
+
+/// A piece of one edge walked in one direction, or of open ground (no edge).
+struct Piece {
+    bool on_network = false;
+    EdgeIndex edge = 0;
+    double from_offset_m = 0, to_offset_m = 0;
+    double from_m = 0, to_m = 0; ///< along the route as drawn
+};
+
+using Pieces = std::vector<Piece>;
+
+double end_of(const Network& network, EdgeIndex edge, bool by_to) {
+    return by_to ? network.edges()[edge].length_m : 0;
+}
+
+/// The pieces from one place to the next over the network; drawn metres are shared out by metres walked.
+void add_network_move(const Network& network, const Chosen& a, const Chosen& b, double from_m, double to_m,
+                      Pieces& out) {
+    Pieces pieces;
+    if (b.move == Move::along_edge) {
+        pieces.push_back({true, b.place.edge, a.place.offset_m, b.place.offset_m, 0, 0});
+    } else {
+        const auto passed = junctions_between(network, a.place, b);
+        pieces.push_back(
+            {true, a.place.edge, a.place.offset_m, end_of(network, a.place.edge, b.leaves_by_to), 0, 0});
+        for (std::size_t i = 1; i < passed.size(); ++i) {
+            const Edge& edge = network.edges()[passed[i].second];
+            const bool forward = edge.from == passed[i - 1].first && edge.to == passed[i].first;
+            pieces.push_back(
+                {true, passed[i].second, forward ? 0 : edge.length_m, forward ? edge.length_m : 0, 0, 0});
+        }
+        pieces.push_back(
+            {true, b.place.edge, end_of(network, b.place.edge, b.arrives_by_to), b.place.offset_m, 0, 0});
+    }
+    double total_m = 0, walked_m = 0;
+    for (const Piece& p : pieces)
+        total_m += std::abs(p.to_offset_m - p.from_offset_m);
+    for (Piece& p : pieces) {
+        const auto drawn_at = [&](double m) {
+            return total_m == 0 ? to_m : from_m + (to_m - from_m) * m / total_m;
+        };
+        p.from_m = drawn_at(walked_m);
+        walked_m += std::abs(p.to_offset_m - p.from_offset_m);
+        p.to_m = drawn_at(walked_m);
+    }
+    if (total_m == 0) pieces.front().from_m = from_m;
+    out.insert(out.end(), pieces.begin(), pieces.end());
+}
+
+Pieces pieces_of(const Network& network, const std::vector<Observation>& line, const Solution& solution) {
+    Pieces out;
+    for (std::size_t k = 1; k < line.size(); ++k) {
+        const Chosen &a = solution.chosen[k - 1], &b = solution.chosen[k];
+        if (b.move == Move::along_edge || b.move == Move::by_network)
+            add_network_move(network, a, b, line[k - 1].at_m, line[k].at_m, out);
+        else if (!out.empty() && !out.back().on_network && !a.on_network)
+            out.back().to_m = line[k].at_m;
+        else
+            out.push_back({false, 0, 0, 0, line[k - 1].at_m, line[k].at_m});
+    }
+    return out;
+}
+
+/// Follows the drawn line from a place on the network into open ground for as long as it stays within
+/// `band_m` of the edge it is on or one that joins it: until then the line cannot be told from the way.
+class Follower {
+  public:
+    Follower(const Network& network, const DrawnLine& drawn, double band_m)
+        : m_network(network), m_drawn(drawn), m_band_m(band_m) {}
+
+    /// The pieces followed, from `from_m` towards `to_m` (which may be less: then the pieces run backwards).
+    Pieces follow(EdgeIndex edge, double offset_m, double from_m, double to_m) {
+        Pieces out;
+        const double step_m = 2.0, sign = to_m >= from_m ? 1 : -1;
+        const int steps = static_cast<int>(std::abs(to_m - from_m) / step_m);
+        double at_m = from_m;
+        for (int i = 1; i <= steps; ++i) {
+            const double next_m = from_m + sign * i * step_m;
+            m_network.near(m_drawn.at(next_m), m_band_m, m_near);
+            const Network::Near* best = nullptr;
+            for (const auto& run : m_near)
+                if (joins(edge, run.edge) && (!best || cost(edge, run) < cost(edge, *best))) best = &run;
+            if (!best) break;
+            const double next_offset_m = (best->from_m + best->to_m) / 2;
+            if (best->edge == edge) {
+                out.push_back({true, edge, offset_m, next_offset_m, at_m, next_m});
+            } else {
+                const bool by_to = shares(edge, true, best->edge);
+                const Edge& other = m_network.edges()[best->edge];
+                const JunctionIndex at = by_to ? m_network.edges()[edge].to : m_network.edges()[edge].from;
+                const double end_m = end_of(m_network, edge, by_to),
+                             begin_m = other.from == at ? 0 : other.length_m;
+                const double first_m = std::abs(end_m - offset_m),
+                             second_m = std::abs(next_offset_m - begin_m);
+                if (first_m + second_m > 4 * step_m + m_band_m) break; // the junction lies elsewhere
+                const double middle_m =
+                    at_m + (next_m - at_m) * (first_m + 1e-9) / (first_m + second_m + 2e-9);
+                out.push_back({true, edge, offset_m, end_m, at_m, middle_m});
+                out.push_back({true, best->edge, begin_m, next_offset_m, middle_m, next_m});
+                edge = best->edge;
+            }
+            offset_m = next_offset_m;
+            at_m = next_m;
+        }
+        return out;
+    }
+
+  private:
+    bool shares(EdgeIndex a, bool to_end, EdgeIndex b) const {
+        const Edge &x = m_network.edges()[a], &y = m_network.edges()[b];
+        const JunctionIndex end = to_end ? x.to : x.from;
+        return y.from == end || y.to == end;
+    }
+    bool joins(EdgeIndex a, EdgeIndex b) const { return a == b || shares(a, true, b) || shares(a, false, b); }
+    double cost(EdgeIndex edge, const Network::Near& run) const {
+        return run.distance_m + (run.edge == edge ? 0 : 0.3 * m_band_m);
+    }
+    const Network& m_network;
+    const DrawnLine& m_drawn;
+    double m_band_m;
+    std::vector<Network::Near> m_near;
+};
+
+/// Draws the ends of open ground to where the line leaves the band of the ways on either side.
+Pieces with_honest_edges(const Network& network, const DrawnLine& drawn, const Pieces& pieces,
+                         double band_m) {
+    Follower follower(network, drawn, band_m);
+    Pieces out;
+    for (std::size_t i = 0; i < pieces.size(); ++i) {
+        if (pieces[i].on_network) {
+            out.push_back(pieces[i]);
+            continue;
+        }
+        Piece open = pieces[i];
+        if (i > 0) {
+            const Pieces more =
+                follower.follow(pieces[i - 1].edge, pieces[i - 1].to_offset_m, open.from_m, open.to_m);
+            if (!more.empty()) open.from_m = more.back().to_m;
+            out.insert(out.end(), more.begin(), more.end());
+        }
+        Pieces tail;
+        if (i + 1 < pieces.size()) {
+            tail = follower.follow(pieces[i + 1].edge, pieces[i + 1].from_offset_m, open.to_m, open.from_m);
+            std::reverse(tail.begin(), tail.end());
+            for (Piece& p : tail) {
+                std::swap(p.from_m, p.to_m);
+                std::swap(p.from_offset_m, p.to_offset_m);
+            }
+            if (!tail.empty()) open.to_m = tail.front().from_m;
+        }
+        out.push_back(open);
+        out.insert(out.end(), tail.begin(), tail.end());
+    }
+    return out;
+}
+
+class TraceWriter {
+  public:
+    TraceWriter(const Network& network, const MatchPlane& plane, const DrawnLine& drawn, Trace& trace)
+        : m_network(network), m_plane(plane), m_drawn(drawn), m_trace(trace),
+          m_begin(trace.stretches.size()) {}
+
+    void add(const Piece& piece) {
+        if (piece.on_network)
+            add_walked(piece);
+        else
+            add_open(piece.from_m, piece.to_m);
+    }
+
+    void join_open_ground() {
+        for (std::size_t i = m_begin; i < m_trace.stretches.size(); ++i) {
+            Stretch& s = m_trace.stretches[i];
+            if (s.way) continue;
+            if (i > m_begin) s.line.front().position = m_trace.stretches[i - 1].line.back().position;
+            if (i + 1 < m_trace.stretches.size())
+                s.line.back().position = m_trace.stretches[i + 1].line.front().position;
+        }
+    }
+
+  private:
+    void add_walked(const Piece& piece) {
+        const Edge& edge = m_network.edges()[piece.edge];
+        const auto line = m_network.vertices(edge);
+        Stretch& stretch = open_stretch(edge.way, piece);
+        const double span_m = piece.to_offset_m - piece.from_offset_m;
+        const auto put = [&](double offset_m, geo::Metres2 at, map::NodeIndex node) {
+            const double share = span_m == 0 ? 1 : (offset_m - piece.from_offset_m) / span_m;
+            push(stretch,
+                 {m_plane.to_position(at), piece.from_m + share * (piece.to_m - piece.from_m), node});
+        };
+        const auto node_at = [&](double offset_m) {
+            for (const Vertex* v : {&line.front(), &line.back()})
+                if (std::abs(v->offset_m - offset_m) < 1e-6) return v->node;
+            return map::k_no_node;
+        };
+        put(piece.from_offset_m, m_network.at(edge, piece.from_offset_m), node_at(piece.from_offset_m));
+        const double low_m = std::min(piece.from_offset_m, piece.to_offset_m) + 1e-6;
+        const double high_m = std::max(piece.from_offset_m, piece.to_offset_m) - 1e-6;
+        const auto within = [&](const Vertex& v) { return v.offset_m > low_m && v.offset_m < high_m; };
+        if (span_m > 0) {
+            for (const Vertex& v : line)
+                if (within(v)) put(v.offset_m, v.at, v.node);
+        } else {
+            for (auto v = line.rbegin(); v != line.rend(); ++v)
+                if (within(*v)) put(v->offset_m, v->at, v->node);
+        }
+        put(piece.to_offset_m, m_network.at(edge, piece.to_offset_m), node_at(piece.to_offset_m));
+        stretch.to_m = piece.to_m;
+    }
+
+    void add_open(double from_m, double to_m) {
+        Piece piece{false, 0, 0, 0, from_m, to_m};
+        Stretch& stretch = open_stretch(std::nullopt, piece);
+        push(stretch, {m_plane.to_position(m_drawn.at(from_m)), from_m, map::k_no_node});
+        for (std::size_t i = 0; i < m_drawn.points.size(); ++i)
+            if (m_drawn.at_m[i] > from_m && m_drawn.at_m[i] < to_m)
+                push(stretch, {m_plane.to_position(m_drawn.points[i]), m_drawn.at_m[i], map::k_no_node});
+        push(stretch, {m_plane.to_position(m_drawn.at(to_m)), to_m, map::k_no_node});
+        stretch.to_m = to_m;
+    }
+
+    Stretch& open_stretch(std::optional<map::WayIndex> way, const Piece& piece) {
+        if (m_trace.stretches.size() == m_begin || m_trace.stretches.back().way != way)
+            m_trace.stretches.push_back({way, piece.from_m, piece.to_m, 0, {}, {}});
+        return m_trace.stretches.back();
+    }
+
+    static void push(Stretch& stretch, const TracePoint& point) {
+        if (!stretch.line.empty()) {
+            TracePoint& last = stretch.line.back();
+            const bool same_node = point.node != map::k_no_node && point.node == last.node;
+            if (same_node) return;
+            const bool same_place = std::abs(last.position.lon_deg - point.position.lon_deg) < 1e-9 &&
+                                    std::abs(last.position.lat_deg - point.position.lat_deg) < 1e-9;
+            if (same_place && (point.node == map::k_no_node || last.node == map::k_no_node)) {
+                if (last.node == map::k_no_node) last.node = point.node;
+                return;
+            }
+        }
+        stretch.line.push_back(point);
+    }
+
+    const Network& m_network;
+    const MatchPlane& m_plane;
+    const DrawnLine& m_drawn;
+    Trace& m_trace;
+    std::size_t m_begin;
+};
+
+/// Mean probability of each way over the observations from one place on the line to another; the nearest two
+/// where there is none between.
+std::vector<WayShare> mean_shares(const std::vector<Observation>& line, const Solution& solution,
+                                  double from_m, double to_m) {
+    auto first = std::lower_bound(line.begin(), line.end(), from_m,
+                                  [](const Observation& o, double m) { return o.at_m < m; });
+    auto last = std::upper_bound(line.begin(), line.end(), to_m,
+                                 [](double m, const Observation& o) { return m < o.at_m; });
+    if (first >= last) {
+        if (first != line.begin()) --first;
+        if (last != line.end()) ++last;
+    }
+    std::vector<WayShare> mean;
+    for (auto o = first; o < last; ++o)
+        for (const WayShare& share : solution.shares[static_cast<std::size_t>(o - line.begin())]) {
+            const auto known =
+                std::find_if(mean.begin(), mean.end(), [&](const WayShare& s) { return s.way == share.way; });
+            const double part = share.probability / static_cast<double>(last - first);
+            if (known == mean.end())
+                mean.push_back({share.way, part});
+            else
+                known->probability += part;
+        }
+    std::sort(mean.begin(), mean.end(),
+              [](const WayShare& a, const WayShare& b) { return a.probability > b.probability; });
+    return mean;
+}
+
+void set_confidence(const std::vector<Observation>& line, const Solution& solution, Stretch& stretch) {
+    const map::WayIndex own = stretch.way.value_or(WayShare::none);
+    for (const WayShare& share : mean_shares(line, solution, stretch.from_m, stretch.to_m)) {
+        const double probability = std::clamp(share.probability, 0.0, 1.0);
+        if (share.way == own)
+            stretch.confidence = probability;
+        else if (probability >= 0.05)
+            stretch.others.push_back(
+                {share.way == WayShare::none ? std::nullopt : std::optional(share.way), probability});
+    }
+}
+
+} // namespace
+
+void append_walk(const Network& network, const MatchPlane& plane, const DrawnLine& drawn,
+                 const std::vector<Observation>& line, const Solution& solution, double sigma_m,
+                 Trace& trace) {
+    const std::size_t begin = trace.stretches.size();
+    trace.segment_starts.push_back(begin);
+    const Pieces pieces = with_honest_edges(network, drawn, pieces_of(network, line, solution), 2 * sigma_m);
+    TraceWriter writer(network, plane, drawn, trace);
+    for (const Piece& piece : pieces)
+        if (piece.to_m > piece.from_m || piece.from_offset_m != piece.to_offset_m) writer.add(piece);
+    writer.join_open_ground();
+    for (std::size_t i = begin; i < trace.stretches.size(); ++i)
+        set_confidence(line, solution, trace.stretches[i]);
+}
+
+} // namespace waywarden::match
