@@ -188,7 +188,8 @@ void Solver::step(std::size_t k) {
              m_step_m < 2.5 * m_model.even_step_m + 6 * m_model.sigma_m;
     const double sigma_a_m = error_at(a, m_model), sigma_b_m = error_at(b, m_model);
     m_limit_m = 2 * m_step_m + 4 * (sigma_a_m + sigma_b_m) + 60;
-    m_detour_scale_m = std::max(4.0, 0.2 * m_step_m);
+    // Where the steps are even their length already says how winding the way is.
+    m_detour_scale_m = std::max(4.0, 0.2 * m_step_m) * (m_even ? 4 : 1);
 
     const bool related = a.drawn && b.drawn && m_model.correlation_m > 0;
     const double rho = related ? std::exp(-m_step_m / m_model.correlation_m) : 0;
@@ -348,7 +349,13 @@ void Solver::over_open_ground(std::size_t k) {
             static_cast<std::int32_t>(from), from_heading, Move::over_open_ground, false, false,
             static_cast<float>(walked_m)};
     };
-    const double ground_cost = point_cost + k_open_per_m * m_step_m;
+    double uneven_cost = 0;
+    if (m_even) {
+        const double z2 = std::pow(m_step_m - m_model.even_step_m, 2) /
+                          (std::pow(m_model.step_spread_m, 2) + 2 * std::pow(m_model.sigma_m, 2));
+        uneven_cost = std::min(0.5 * z2, k_even_cap);
+    }
+    const double ground_cost = point_cost + uneven_cost + k_open_per_m * m_step_m;
     consider(now.off(), 0, before.off(), 0, -ground_cost, m_step_m);
     if (best_on != before.off())
         consider(now.off(), 0, best_on, had[best_on], -k_leave_network - ground_cost, m_step_m);
@@ -357,8 +364,8 @@ void Solver::over_open_ground(std::size_t k) {
         const geo::Metres2 r = now.candidates[j].residual;
         const double likeness = -0.5 * tempered(geo::dot(r, r) / (sigma_m * sigma_m));
         for (const std::uint8_t heading : {std::uint8_t{0}, std::uint8_t{1}}) {
-            consider(j, heading, before.off(), 0, likeness - k_join_network - k_open_per_m * m_step_m,
-                     m_step_m);
+            consider(j, heading, before.off(), 0,
+                     likeness - k_join_network - uneven_cost - k_open_per_m * m_step_m, m_step_m);
             // A short hop between ways that do not join on the map.
             if (best_on_score - k_leave_network - k_join_network + likeness / 2 <
                 now.score[j][heading] - k_arc_beam)
@@ -366,7 +373,7 @@ void Solver::over_open_ground(std::size_t k) {
             for (std::size_t i = 0; i < before.candidates.size(); ++i) {
                 const std::size_t pair = i * now.candidates.size() + j;
                 consider(j, heading, i, had[i],
-                         m_likeness[pair] - k_leave_network - k_join_network -
+                         m_likeness[pair] - k_leave_network - k_join_network - uneven_cost -
                              4 * k_open_per_m * m_straight_m[pair],
                          m_straight_m[pair]);
             }

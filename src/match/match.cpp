@@ -37,6 +37,9 @@ Solution solve_with_own_error(const Network& network, const DrawnLine& drawn, Er
         if (settled || pass == k_most_passes) break;
     }
     line = observe(drawn, model.sigma_m);
+    if (getenv("MM"))
+        fprintf(stderr, "sigma %.2f L %.1f even %.1f +- %.2f\n", model.sigma_m, model.correlation_m,
+                model.even_step_m, model.step_spread_m);
     return solve(network, line, model, true);
 }
 
@@ -55,7 +58,7 @@ Trace match(const route::Route& route, const map::Ground& ground) {
         ErrorModel model = first_guess(network, drawn);
         std::vector<Observation> line;
         const Solution solution = solve_with_own_error(network, drawn, model, line);
-        append_walk(network, plane, drawn, line, solution, model.sigma_m, trace);
+        append_walk(network, plane, drawn, line, solution, model, trace);
         const double length_m = drawn.at_m.back() - drawn.at_m.front();
         squares += length_m * model.sigma_m * model.sigma_m;
         weight += length_m;

@@ -21,51 +21,184 @@ double end_of(const Network& network, EdgeIndex edge, bool by_to) {
     return by_to ? network.edges()[edge].length_m : 0;
 }
 
-/// The pieces from one place to the next over the network; drawn metres are shared out by metres walked.
-void add_network_move(const Network& network, const Chosen& a, const Chosen& b, double from_m, double to_m,
-                      Pieces& out) {
-    Pieces pieces;
+/// The pieces from one place to the next over the network.
+void add_network_move(const Network& network, const Chosen& a, const Chosen& b, Pieces& out) {
     if (b.move == Move::along_edge) {
-        pieces.push_back({true, b.place.edge, a.place.offset_m, b.place.offset_m, 0, 0});
-    } else {
-        const auto passed = junctions_between(network, a.place, b);
-        pieces.push_back(
-            {true, a.place.edge, a.place.offset_m, end_of(network, a.place.edge, b.leaves_by_to), 0, 0});
-        for (std::size_t i = 1; i < passed.size(); ++i) {
-            const Edge& edge = network.edges()[passed[i].second];
-            const bool forward = edge.from == passed[i - 1].first && edge.to == passed[i].first;
-            pieces.push_back(
-                {true, passed[i].second, forward ? 0 : edge.length_m, forward ? edge.length_m : 0, 0, 0});
-        }
-        pieces.push_back(
-            {true, b.place.edge, end_of(network, b.place.edge, b.arrives_by_to), b.place.offset_m, 0, 0});
+        out.push_back({true, b.place.edge, a.place.offset_m, b.place.offset_m, 0, 0});
+        return;
     }
-    double total_m = 0, walked_m = 0;
-    for (const Piece& p : pieces)
-        total_m += std::abs(p.to_offset_m - p.from_offset_m);
-    for (Piece& p : pieces) {
-        const auto drawn_at = [&](double m) {
-            return total_m == 0 ? to_m : from_m + (to_m - from_m) * m / total_m;
-        };
-        p.from_m = drawn_at(walked_m);
-        walked_m += std::abs(p.to_offset_m - p.from_offset_m);
-        p.to_m = drawn_at(walked_m);
+    const auto passed = junctions_between(network, a.place, b);
+    out.push_back(
+        {true, a.place.edge, a.place.offset_m, end_of(network, a.place.edge, b.leaves_by_to), 0, 0});
+    for (std::size_t i = 1; i < passed.size(); ++i) {
+        const Edge& edge = network.edges()[passed[i].second];
+        const bool forward = edge.from == passed[i - 1].first && edge.to == passed[i].first;
+        out.push_back(
+            {true, passed[i].second, forward ? 0 : edge.length_m, forward ? edge.length_m : 0, 0, 0});
     }
-    if (total_m == 0) pieces.front().from_m = from_m;
-    out.insert(out.end(), pieces.begin(), pieces.end());
+    out.push_back(
+        {true, b.place.edge, end_of(network, b.place.edge, b.arrives_by_to), b.place.offset_m, 0, 0});
 }
 
-Pieces pieces_of(const Network& network, const std::vector<Observation>& line, const Solution& solution) {
-    Pieces out;
-    for (std::size_t k = 1; k < line.size(); ++k) {
-        const Chosen &a = solution.chosen[k - 1], &b = solution.chosen[k];
-        if (b.move == Move::along_edge || b.move == Move::by_network)
-            add_network_move(network, a, b, line[k - 1].at_m, line[k].at_m, out);
-        else if (!out.empty() && !out.back().on_network && !a.on_network)
-            out.back().to_m = line[k].at_m;
-        else
-            out.push_back({false, 0, 0, 0, line[k - 1].at_m, line[k].at_m});
+/// A walk over the network without a break, and where along it each observation stands.
+struct Run {
+    Pieces pieces;
+    std::size_t first = 0;        ///< index of the first observation
+    std::vector<double> walked_m; ///< of each observation from `first` on, along the pieces
+};
+
+double length_m(const Piece& piece) {
+    return std::abs(piece.to_offset_m - piece.from_offset_m);
+}
+
+/// Where one is after some metres of a run; beyond its ends, at them.
+class RunLine {
+  public:
+    RunLine(const Network& network, const Run& run) : m_network(network), m_pieces(run.pieces) {
+        double at_m = 0;
+        for (const Piece& piece : m_pieces) {
+            m_starts_m.push_back(at_m);
+            at_m += length_m(piece);
+        }
+        m_length_m = at_m;
     }
+    geo::Metres2 at(double walked_m) const {
+        walked_m = std::clamp(walked_m, 0.0, m_length_m);
+        const auto after = std::upper_bound(m_starts_m.begin(), m_starts_m.end(), walked_m);
+        const auto i = static_cast<std::size_t>(std::max<std::ptrdiff_t>(1, after - m_starts_m.begin())) - 1;
+        const Piece& piece = m_pieces[i];
+        const double sign = piece.to_offset_m >= piece.from_offset_m ? 1 : -1;
+        return m_network.at(m_network.edges()[piece.edge],
+                            piece.from_offset_m + sign * (walked_m - m_starts_m[i]));
+    }
+    double length() const { return m_length_m; }
+
+  private:
+    const Network& m_network;
+    const Pieces& m_pieces;
+    std::vector<double> m_starts_m;
+    double m_length_m = 0;
+};
+
+/// Solves a symmetric tridiagonal system in place (Thomas algorithm, any textbook of numerical analysis).
+void solve_tridiagonal(std::vector<double>& diagonal, const std::vector<double>& beside,
+                       std::vector<double>& right) {
+    for (std::size_t i = 1; i < diagonal.size(); ++i) {
+        const double factor = beside[i - 1] / diagonal[i - 1];
+        diagonal[i] -= factor * beside[i - 1];
+        right[i] -= factor * right[i - 1];
+    }
+    for (std::size_t i = diagonal.size(); i-- > 0;) {
+        if (i + 1 < diagonal.size()) right[i] -= beside[i] * right[i + 1];
+        right[i] /= diagonal[i];
+    }
+}
+
+/// Where the points were taken at even steps, the steps of their places are made as even as the residuals
+/// allow: least squares over the whole run, since each point alone is off along the line by as much as it is
+/// off to the side. The way walked stays; only where on it each point belongs moves, and with it where one
+/// way is left for the next.
+void even_out(const Network& network, const std::vector<Observation>& line, const ErrorModel& model,
+              Run& run) {
+    const std::size_t count = run.walked_m.size();
+    if (model.even_step_m <= 0 || count < 3) return;
+    const RunLine walk(network, run);
+    const double step_sigma_m = 0.3 + 0.01 * model.even_step_m;
+    for (int round = 0; round < 4; ++round) {
+        std::vector<double> diagonal(count, 1e-9), beside(count - 1, 0.0), right(count, 0.0);
+        std::vector<geo::Metres2> ahead(count), residual(count);
+        for (std::size_t i = 0; i < count; ++i) {
+            ahead[i] = 0.5 * (walk.at(run.walked_m[i] + 1) - walk.at(run.walked_m[i] - 1));
+            residual[i] = line[run.first + i].at - walk.at(run.walked_m[i]);
+        }
+        // A term |a - b * shift_before + c * shift|^2 / variance, with a vector or scalar a, adds to the
+        // normal equations.
+        for (std::size_t i = 0; i < count; ++i) {
+            const bool drawn = line[run.first + i].drawn;
+            const double sigma_m = drawn ? model.sigma_m : std::hypot(model.sigma_m, 18.0);
+            const bool related = i > 0 && drawn && line[run.first + i - 1].drawn;
+            const double gap_m =
+                i > 0 ? geo::length_m(line[run.first + i].at - line[run.first + i - 1].at) : 0;
+            const double rho = related ? std::exp(-gap_m / model.correlation_m) : 0;
+            const double weight = 1 / (sigma_m * sigma_m * (1 - rho * rho));
+            const geo::Metres2 news = residual[i] - (related ? rho * residual[i - 1] : geo::Metres2{});
+            diagonal[i] += weight * geo::dot(ahead[i], ahead[i]);
+            right[i] += weight * geo::dot(ahead[i], news);
+            if (!related) continue;
+            diagonal[i - 1] += weight * rho * rho * geo::dot(ahead[i - 1], ahead[i - 1]);
+            beside[i - 1] -= weight * rho * geo::dot(ahead[i], ahead[i - 1]);
+            right[i - 1] -= weight * rho * geo::dot(ahead[i - 1], news);
+            const double uneven_m = run.walked_m[i] - run.walked_m[i - 1] - model.even_step_m;
+            if (std::abs(uneven_m) > 3 * model.step_spread_m + model.sigma_m)
+                continue; // a pause, or the short last step
+            const double step_weight = 1 / (step_sigma_m * step_sigma_m);
+            diagonal[i] += step_weight;
+            diagonal[i - 1] += step_weight;
+            beside[i - 1] -= step_weight;
+            right[i] -= step_weight * uneven_m;
+            right[i - 1] += step_weight * uneven_m;
+        }
+        solve_tridiagonal(diagonal, beside, right);
+        double low_m = 0;
+        for (std::size_t i = 0; i < count; ++i) {
+            const double moved_m = run.walked_m[i] + std::clamp(right[i], -model.sigma_m, model.sigma_m);
+            run.walked_m[i] = low_m = std::clamp(moved_m, low_m, std::max(low_m, walk.length()));
+        }
+    }
+}
+
+/// Gives each piece of a run its metres along the drawn line, by what is walked between observations.
+void set_drawn_metres(const std::vector<Observation>& line, Run& run) {
+    std::size_t k = 0;
+    const auto drawn_at = [&](double walked_m) {
+        while (k + 2 < run.walked_m.size() && run.walked_m[k + 1] < walked_m)
+            ++k;
+        const double from_m = line[run.first + k].at_m, to_m = line[run.first + k + 1].at_m;
+        const double span_m = run.walked_m[k + 1] - run.walked_m[k];
+        const double share = span_m <= 0 ? 1 : std::clamp((walked_m - run.walked_m[k]) / span_m, 0.0, 1.0);
+        return from_m + share * (to_m - from_m);
+    };
+    double walked_m = 0;
+    double at_m = line[run.first].at_m;
+    for (Piece& piece : run.pieces) {
+        piece.from_m = at_m;
+        walked_m += length_m(piece);
+        at_m = piece.to_m = std::max(at_m, drawn_at(walked_m));
+    }
+    run.pieces.back().to_m = line[run.first + run.walked_m.size() - 1].at_m;
+}
+
+Pieces pieces_of(const Network& network, const std::vector<Observation>& line, const Solution& solution,
+                 const ErrorModel& model) {
+    Pieces out;
+    Run run;
+    const auto close_run = [&] {
+        if (run.walked_m.size() > 1) {
+            even_out(network, line, model, run);
+            set_drawn_metres(line, run);
+            out.insert(out.end(), run.pieces.begin(), run.pieces.end());
+        }
+        run = {};
+    };
+    for (std::size_t k = 0; k < line.size(); ++k) {
+        const Chosen& b = solution.chosen[k];
+        if (k > 0 && (b.move == Move::along_edge || b.move == Move::by_network)) {
+            add_network_move(network, solution.chosen[k - 1], b, run.pieces);
+            run.walked_m.push_back(run.walked_m.back() + b.walked_m);
+            continue;
+        }
+        close_run();
+        if (k > 0) {
+            const bool goes_on = !out.empty() && !out.back().on_network && !solution.chosen[k - 1].on_network;
+            if (goes_on)
+                out.back().to_m = line[k].at_m;
+            else
+                out.push_back({false, 0, 0, 0, line[k - 1].at_m, line[k].at_m});
+        }
+        run.first = k;
+        run.walked_m.assign(1, 0.0);
+    }
+    close_run();
     return out;
 }
 
@@ -298,11 +431,12 @@ void set_confidence(const std::vector<Observation>& line, const Solution& soluti
 } // namespace
 
 void append_walk(const Network& network, const MatchPlane& plane, const DrawnLine& drawn,
-                 const std::vector<Observation>& line, const Solution& solution, double sigma_m,
+                 const std::vector<Observation>& line, const Solution& solution, const ErrorModel& model,
                  Trace& trace) {
     const std::size_t begin = trace.stretches.size();
     trace.segment_starts.push_back(begin);
-    const Pieces pieces = with_honest_edges(network, drawn, pieces_of(network, line, solution), 2 * sigma_m);
+    const Pieces pieces =
+        with_honest_edges(network, drawn, pieces_of(network, line, solution, model), 2 * model.sigma_m);
     TraceWriter writer(network, plane, drawn, trace);
     for (const Piece& piece : pieces)
         if (piece.to_m > piece.from_m || piece.from_offset_m != piece.to_offset_m) writer.add(piece);
