@@ -21,7 +21,7 @@ constexpr double k_open_per_point =
     2.2; // a point on open ground: what a point on a way costs on average, and a little more
 constexpr double k_open_per_m = 0.012; // each metre of open ground
 constexpr double k_far_q = 12.0;       // beyond this squared residual (in sigmas) the penalty grows linearly
-constexpr double k_beam = 30.0;        // candidates this much worse than the best of their point are dropped
+constexpr double k_beam = 20.0;        // candidates this much worse than the best of their point are dropped
 constexpr double k_arc_beam = 8.0;     // so are arcs into a candidate when shares are worked out
 constexpr double k_even_cap = 10.0;    // an uneven step costs no more: a recorder pauses, a line ends early
 
@@ -117,7 +117,12 @@ class Solver {
     void over_open_ground(std::size_t k);
     void offer(std::size_t k, std::size_t to, int to_heading, std::size_t from, int leave_heading,
                double weight, double habit, const Back& how);
-    double pair_weight(std::size_t from, std::size_t to, double walked_m) const;
+    double likeness(std::size_t k, std::size_t from, std::size_t to) const;
+    double pair_weight(std::size_t k, std::size_t from, std::size_t to, double walked_m) const;
+    void search(std::size_t k);
+    double best_on_network(std::size_t k) const;
+    std::pair<std::size_t, std::size_t> within(std::size_t k, const Group& group, double low_m,
+                                               double high_m) const;
     void trace_back(Solution& solution) const;
     void find_shares(Solution& solution) const;
 
@@ -132,8 +137,9 @@ class Solver {
     // Of the step at work, from layer k - 1 to k.
     std::vector<ByHeading> m_leave; // best score on leaving with each heading, turning round included
     std::vector<std::array<std::uint8_t, 2>> m_leave_from;
-    std::vector<double> m_likeness, m_straight_m; // per pair: log-likelihood of the residuals; distance
+    double m_rho = 0, m_variance_m2 = 1;
     double m_limit_m = 0, m_detour_scale_m = 1, m_step_m = 0;
+    double m_least_walk_m = 0, m_most_walk_m = 0; // only walks of such a length are looked at
     bool m_even = false;
 };
 
@@ -145,8 +151,8 @@ void Solver::place_candidates(std::size_t k) {
     Layer& layer = m_layers[k];
     const Observation& o = m_line[k];
     const double sigma_m = error_at(o, m_model);
-    const double radius_m = std::max(4 * sigma_m, 12.0);
-    const double spacing_m = std::max(0.5 * sigma_m, radius_m / 8);
+    const double radius_m = std::max(5 * sigma_m, 12.0);
+    const double spacing_m = std::max(0.4 * sigma_m, 0.8);
     m_network.near(o.at, radius_m, m_near);
     for (const auto& run : m_near) {
         const Edge& edge = m_network.edges()[run.edge];
@@ -192,17 +198,8 @@ void Solver::step(std::size_t k) {
     m_detour_scale_m = std::max(4.0, 0.2 * m_step_m) * (m_even ? 4 : 1);
 
     const bool related = a.drawn && b.drawn && m_model.correlation_m > 0;
-    const double rho = related ? std::exp(-m_step_m / m_model.correlation_m) : 0;
-    const double variance_m2 = sigma_b_m * sigma_b_m * (1 - rho * rho);
-    m_likeness.resize(before.candidates.size() * now.candidates.size());
-    m_straight_m.resize(m_likeness.size());
-    std::size_t pair = 0;
-    for (const Candidate& x : before.candidates)
-        for (const Candidate& y : now.candidates) {
-            const geo::Metres2 news = y.residual - rho * x.residual;
-            m_likeness[pair] = -0.5 * tempered(geo::dot(news, news) / variance_m2);
-            m_straight_m[pair++] = geo::length_m(y.place.at - x.place.at);
-        }
+    m_rho = related ? std::exp(-m_step_m / m_model.correlation_m) : 0;
+    m_variance_m2 = sigma_b_m * sigma_b_m * (1 - m_rho * m_rho);
 
     m_leave.resize(before.candidates.size());
     m_leave_from.resize(before.candidates.size());
@@ -214,8 +211,23 @@ void Solver::step(std::size_t k) {
             m_leave_from[i][heading] =
                 static_cast<std::uint8_t>(straight_on >= turned ? heading : 1 - heading);
         }
-    for (const Group& group : before.groups)
-        from_group(k, group);
+    const double widest_m = m_limit_m;
+    m_least_walk_m = 0;
+    m_most_walk_m = widest_m;
+    if (m_even && k + 1 < m_line.size()) {
+        const double slack_m = std::sqrt(2 * k_even_cap) * m_model.step_spread_m;
+        m_least_walk_m = m_model.even_step_m - slack_m;
+        m_most_walk_m = std::min(widest_m, m_model.even_step_m + slack_m);
+    }
+    const double best_before = best_on_network(k - 1);
+    search(k);
+    // A pause or a gap in the even steps: look again at walks of any length.
+    if (m_most_walk_m < widest_m && best_before > k_never / 2 &&
+        best_on_network(k) < best_before - k_even_cap) {
+        m_least_walk_m = 0;
+        m_most_walk_m = widest_m;
+        search(k);
+    }
     over_open_ground(k);
 
     Layer& layer = m_layers[k];
@@ -232,9 +244,41 @@ void Solver::step(std::size_t k) {
     });
 }
 
-double Solver::pair_weight(std::size_t from, std::size_t pair_base, double walked_m) const {
-    const std::size_t pair = from + pair_base;
-    double weight = m_likeness[pair] - std::max(0.0, walked_m - m_straight_m[pair]) / m_detour_scale_m;
+void Solver::search(std::size_t k) {
+    m_layers[k].arcs.clear();
+    for (const Group& group : m_layers[k - 1].groups)
+        from_group(k, group);
+}
+
+double Solver::best_on_network(std::size_t k) const {
+    double best = k_never;
+    for (std::size_t i = 0; i < m_layers[k].off(); ++i)
+        best = std::max({best, m_layers[k].score[i][0], m_layers[k].score[i][1]});
+    return best;
+}
+
+/// The candidates of a group with an offset in a range.
+std::pair<std::size_t, std::size_t> Solver::within(std::size_t k, const Group& group, double low_m,
+                                                   double high_m) const {
+    const auto& all = m_layers[k].candidates;
+    std::size_t begin = group.begin, end = group.end;
+    while (begin < end && all[begin].place.offset_m < low_m)
+        ++begin;
+    while (end > begin && all[end - 1].place.offset_m > high_m)
+        --end;
+    return {begin, end};
+}
+
+double Solver::likeness(std::size_t k, std::size_t from, std::size_t to) const {
+    const geo::Metres2 news =
+        m_layers[k].candidates[to].residual - m_rho * m_layers[k - 1].candidates[from].residual;
+    return -0.5 * tempered(geo::dot(news, news) / m_variance_m2);
+}
+
+double Solver::pair_weight(std::size_t k, std::size_t from, std::size_t to, double walked_m) const {
+    const double straight_m =
+        geo::length_m(m_layers[k].candidates[to].place.at - m_layers[k - 1].candidates[from].place.at);
+    double weight = likeness(k, from, to) - std::max(0.0, walked_m - straight_m) / m_detour_scale_m;
     if (m_even) {
         const double z = (walked_m - m_model.even_step_m) / m_model.step_spread_m;
         weight -= std::min(0.5 * z * z, k_even_cap);
@@ -277,46 +321,57 @@ void Solver::from_group(std::size_t k, const Group& group) {
 
 void Solver::along(std::size_t k, const Group& from, const Group& to) {
     const Layer &before = m_layers[k - 1], &now = m_layers[k];
-    for (std::size_t i = from.begin; i < from.end; ++i)
-        for (std::size_t j = to.begin; j < to.end; ++j) {
-            const double ahead_m = now.candidates[j].place.offset_m - before.candidates[i].place.offset_m;
-            const double weight = pair_weight(i * now.candidates.size(), j, std::abs(ahead_m));
-            const Back how{-1, 0, Move::along_edge, false, false, static_cast<float>(std::abs(ahead_m))};
-            const double habit = habit_per_m(m_network.edges()[from.edge].access) * std::abs(ahead_m);
-            if (ahead_m >= 0 && m_leave[i][0] > k_never / 2) offer(k, j, 0, i, 0, weight, habit, how);
-            if (ahead_m <= 0 && m_leave[i][1] > k_never / 2) offer(k, j, 1, i, 1, weight, habit, how);
+    const double habit_cost_per_m = habit_per_m(m_network.edges()[from.edge].access);
+    for (std::size_t i = from.begin; i < from.end; ++i) {
+        const double offset_m = before.candidates[i].place.offset_m;
+        for (const std::uint8_t heading : {std::uint8_t{0}, std::uint8_t{1}}) {
+            if (m_leave[i][heading] < k_never / 2) continue;
+            const double sign = heading == 0 ? 1 : -1;
+            const double one_m = offset_m + sign * m_least_walk_m, other_m = offset_m + sign * m_most_walk_m;
+            const auto [begin, end] = within(k, to, std::min(one_m, other_m), std::max(one_m, other_m));
+            for (std::size_t j = begin; j < end; ++j) {
+                const double walked_m = sign * (now.candidates[j].place.offset_m - offset_m);
+                if (walked_m < 0) continue;
+                offer(k, j, heading, i, heading, pair_weight(k, i, j, walked_m), habit_cost_per_m * walked_m,
+                      {-1, 0, Move::along_edge, false, false, static_cast<float>(walked_m)});
+            }
         }
+    }
 }
 
 void Solver::over_end(std::size_t k, const Group& group, bool by_to) {
     const Layer &before = m_layers[k - 1], &now = m_layers[k];
     const Edge& edge = m_network.edges()[group.edge];
-    const int leave_heading = by_to ? 0 : 1;
+    const std::uint8_t leave_heading = by_to ? 0 : 1;
     const auto to_end_m = [&](std::size_t i) {
         const double offset_m = before.candidates[i].place.offset_m;
         return by_to ? edge.length_m - offset_m : offset_m;
     };
     const double nearest_m = std::min(to_end_m(group.begin), to_end_m(group.end - 1));
-    if (nearest_m > m_limit_m) return;
+    if (nearest_m > m_most_walk_m) return;
     const JunctionIndex end = by_to ? edge.to : edge.from;
-    m_reach.search(end, m_limit_m - nearest_m, group.edge);
+    m_reach.search(end, m_most_walk_m - nearest_m, group.edge);
     for (const Group& to : now.groups) {
         const Edge& other = m_network.edges()[to.edge];
         for (const bool arrives_by_to : {false, true}) {
             const JunctionIndex entry = arrives_by_to ? other.to : other.from;
             const double between_m = m_reach.distance_m(entry);
-            if (between_m > m_limit_m || m_reach.last_edge(entry) == to.edge) continue;
+            if (between_m > m_most_walk_m || m_reach.last_edge(entry) == to.edge) continue;
             if (to.edge == group.edge && entry == end && between_m == 0) continue; // would be turning round
             const double habit = (habit_per_m(edge.access) + habit_per_m(other.access)) / 2;
             for (std::size_t i = group.begin; i < group.end; ++i) {
-                if (m_leave[i][static_cast<std::size_t>(leave_heading)] < k_never / 2) continue;
-                for (std::size_t j = to.begin; j < to.end; ++j) {
+                if (m_leave[i][leave_heading] < k_never / 2) continue;
+                const double so_far_m = to_end_m(i) + between_m;
+                if (so_far_m > m_most_walk_m) continue;
+                const double least_m = m_least_walk_m - so_far_m, most_m = m_most_walk_m - so_far_m;
+                const auto [first, last] =
+                    arrives_by_to ? within(k, to, other.length_m - most_m, other.length_m - least_m)
+                                  : within(k, to, least_m, most_m);
+                for (std::size_t j = first; j < last; ++j) {
                     const double offset_m = now.candidates[j].place.offset_m;
-                    const double walked_m =
-                        to_end_m(i) + between_m + (arrives_by_to ? other.length_m - offset_m : offset_m);
-                    if (walked_m > m_limit_m) continue;
-                    offer(k, j, arrives_by_to ? 1 : 0, i, leave_heading,
-                          pair_weight(i * now.candidates.size(), j, walked_m), habit * walked_m,
+                    const double walked_m = so_far_m + (arrives_by_to ? other.length_m - offset_m : offset_m);
+                    offer(k, j, arrives_by_to ? 1 : 0, i, leave_heading, pair_weight(k, i, j, walked_m),
+                          habit * walked_m,
                           {-1, 0, Move::by_network, by_to, arrives_by_to, static_cast<float>(walked_m)});
                 }
             }
@@ -362,20 +417,19 @@ void Solver::over_open_ground(std::size_t k) {
     const double best_on_score = best_on == before.off() ? k_never : before.score[best_on][had[best_on]];
     for (std::size_t j = 0; j < now.candidates.size(); ++j) {
         const geo::Metres2 r = now.candidates[j].residual;
-        const double likeness = -0.5 * tempered(geo::dot(r, r) / (sigma_m * sigma_m));
+        const double likeness_alone = -0.5 * tempered(geo::dot(r, r) / (sigma_m * sigma_m));
         for (const std::uint8_t heading : {std::uint8_t{0}, std::uint8_t{1}}) {
             consider(j, heading, before.off(), 0,
-                     likeness - k_join_network - uneven_cost - k_open_per_m * m_step_m, m_step_m);
+                     likeness_alone - k_join_network - uneven_cost - k_open_per_m * m_step_m, m_step_m);
             // A short hop between ways that do not join on the map.
-            if (best_on_score - k_leave_network - k_join_network + likeness / 2 <
-                now.score[j][heading] - k_arc_beam)
-                continue;
+            const double hop_cost = k_leave_network + k_join_network + uneven_cost;
+            if (best_on_score - hop_cost + likeness_alone / 2 < now.score[j][heading] - k_arc_beam) continue;
             for (std::size_t i = 0; i < before.candidates.size(); ++i) {
-                const std::size_t pair = i * now.candidates.size() + j;
-                consider(j, heading, i, had[i],
-                         m_likeness[pair] - k_leave_network - k_join_network - uneven_cost -
-                             4 * k_open_per_m * m_straight_m[pair],
-                         m_straight_m[pair]);
+                if (before.score[i][had[i]] - hop_cost < now.score[j][heading] - k_arc_beam) continue;
+                const double hop_m =
+                    geo::length_m(now.candidates[j].place.at - before.candidates[i].place.at);
+                consider(j, heading, i, had[i], likeness(k, i, j) - hop_cost - 4 * k_open_per_m * hop_m,
+                         hop_m);
             }
         }
     }
