@@ -26,25 +26,12 @@ const geod_geodesic& wgs84() {
 
 } // namespace
 
-double dot(Metres2 a, Metres2 b) {
-    return a.x_m * b.x_m + a.y_m * b.y_m;
-}
-
-double cross(Metres2 a, Metres2 b) {
-    return a.x_m * b.y_m - a.y_m * b.x_m;
-}
-
-double length_m(Metres2 a) {
-    return std::sqrt(dot(a, a));
-}
-
 LocalFrame::LocalFrame(Position origin) : m_origin(origin) {
     const double sine = std::sin(origin.lat_deg * k_radians_per_deg);
     const double w = 1 - k_eccentricity2 * sine * sine;
-    m_north_m_per_deg =
-        k_radians_per_deg * k_equator_radius_m * (1 - k_eccentricity2) / (w * std::sqrt(w));
-    m_east_m_per_deg = k_radians_per_deg * k_equator_radius_m / std::sqrt(w) *
-                       std::cos(origin.lat_deg * k_radians_per_deg);
+    m_north_m_per_deg = k_radians_per_deg * k_equator_radius_m * (1 - k_eccentricity2) / (w * std::sqrt(w));
+    m_east_m_per_deg =
+        k_radians_per_deg * k_equator_radius_m / std::sqrt(w) * std::cos(origin.lat_deg * k_radians_per_deg);
 }
 
 Metres2 LocalFrame::to_plane(Position p) const {

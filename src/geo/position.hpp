@@ -1,5 +1,7 @@
 #pragma once
 
+#include <cmath>
+
 namespace waywarden::geo {
 
 /// A place on the WGS 84 ellipsoid, in degrees; longitude first, as in GeoJSON.
@@ -18,10 +20,16 @@ struct Metres2 {
     friend Metres2 operator*(double k, Metres2 a) { return {k * a.x_m, k * a.y_m}; }
 };
 
-double dot(Metres2 a, Metres2 b);
+inline double dot(Metres2 a, Metres2 b) {
+    return a.x_m * b.x_m + a.y_m * b.y_m;
+}
 /// Positive where b lies to the left of a.
-double cross(Metres2 a, Metres2 b);
-double length_m(Metres2 a);
+inline double cross(Metres2 a, Metres2 b) {
+    return a.x_m * b.y_m - a.y_m * b.x_m;
+}
+inline double length_m(Metres2 a) {
+    return std::sqrt(dot(a, a));
+}
 
 /// The plane that touches the ellipsoid at an origin. A length `d` north or south of the origin is off by
 /// tan(latitude) * d / 6371 km in its easting, because the length of a degree of longitude is taken from

@@ -21,9 +21,11 @@ constexpr double k_open_per_point =
     2.2; // a point on open ground: what a point on a way costs on average, and a little more
 constexpr double k_open_per_m = 0.012; // each metre of open ground
 constexpr double k_far_q = 12.0;       // beyond this squared residual (in sigmas) the penalty grows linearly
-constexpr double k_beam = 20.0;        // candidates this much worse than the best of their point are dropped
-constexpr double k_arc_beam = 8.0;     // so are arcs into a candidate when shares are worked out
-constexpr double k_even_cap = 10.0;    // an uneven step costs no more: a recorder pauses, a line ends early
+constexpr double k_beam = 14.0;        // candidates this much worse than the best of their point are dropped
+constexpr double k_unlikely_q =
+    12.0; // squared residual over the best of the point, in sigmas, that is not looked at
+constexpr double k_arc_beam = 8.0;  // so are arcs into a candidate when shares are worked out
+constexpr double k_even_cap = 10.0; // an uneven step costs no more: a recorder pauses, a line ends early
 
 /// What walking a metre costs by habit: where a path runs beside a road and the line is too rough to tell
 /// them apart, people take the path. It decides the reading that is named, never the probabilities: those
@@ -42,11 +44,6 @@ double habit_per_m(map::Access access) {
     default:
         return 0;
     }
-}
-
-double log_sum(double a, double b) {
-    if (a < b) std::swap(a, b);
-    return b < k_never / 2 ? a : a + std::log1p(std::exp(b - a));
 }
 
 double tempered(double q) {
@@ -109,6 +106,7 @@ class Solver {
 
   private:
     void place_candidates(std::size_t k);
+    void drop_unlikely(Layer& layer, double sigma_m) const;
     void begin();
     void step(std::size_t k);
     void from_group(std::size_t k, const Group& group);
@@ -171,9 +169,30 @@ void Solver::place_candidates(std::size_t k) {
             put((static_cast<double>(i) + 0.5) * cell_m);
         layer.groups.back().end = layer.candidates.size();
     }
+    drop_unlikely(layer, sigma_m);
     layer.score.assign(layer.candidates.size() + 1, {k_never, k_never});
     layer.back.resize(layer.candidates.size() + 1);
     layer.turn_round = o.turn_deg > 150 ? k_turn_round_drawn : k_turn_round;
+}
+
+/// Candidates so much farther off than the best that no chain could prefer them: near a way three and a half
+/// standard errors are enough, far from all of them the whole radius counts.
+void Solver::drop_unlikely(Layer& layer, double sigma_m) const {
+    double least_q = 1e18;
+    for (const Candidate& c : layer.candidates)
+        least_q = std::min(least_q, geo::dot(c.residual, c.residual));
+    const double most_q = least_q + k_unlikely_q * sigma_m * sigma_m;
+    std::size_t kept = 0;
+    for (Group& group : layer.groups) {
+        const std::size_t begin = kept;
+        for (std::size_t i = group.begin; i < group.end; ++i)
+            if (geo::dot(layer.candidates[i].residual, layer.candidates[i].residual) <= most_q)
+                layer.candidates[kept++] = layer.candidates[i];
+        group.begin = begin;
+        group.end = kept;
+    }
+    layer.candidates.resize(kept);
+    std::erase_if(layer.groups, [](const Group& group) { return group.begin == group.end; });
 }
 
 void Solver::begin() {
@@ -187,7 +206,7 @@ void Solver::begin() {
 }
 
 void Solver::step(std::size_t k) {
-    const Layer &before = m_layers[k - 1], &now = m_layers[k];
+    const Layer& before = m_layers[k - 1];
     const Observation &a = m_line[k - 1], &b = m_line[k];
     m_step_m = geo::length_m(b.at - a.at);
     m_even = m_model.even_step_m > 0 && a.drawn && b.drawn &&
@@ -459,38 +478,57 @@ void Solver::trace_back(Solution& solution) const {
     }
 }
 
+/// Scales a layer's sums so that the largest is one: only their ratios matter, and long chains would
+/// underflow.
+void rescale(std::vector<ByHeading>& sums) {
+    double most = 0;
+    for (const ByHeading& sum : sums)
+        most = std::max({most, sum[0], sum[1]});
+    if (most > 0)
+        for (ByHeading& sum : sums)
+            sum = {sum[0] / most, sum[1] / most};
+}
+
 void Solver::find_shares(Solution& solution) const {
     const std::size_t count = m_layers.size();
     std::vector<std::vector<ByHeading>> forward(count), backward(count);
     for (std::size_t k = 0; k < count; ++k) {
-        forward[k].assign(m_layers[k].score.size(), {k_never, k_never});
-        backward[k].assign(m_layers[k].score.size(), {k_never, k_never});
+        forward[k].assign(m_layers[k].score.size(), {0, 0});
+        backward[k].assign(m_layers[k].score.size(), {0, 0});
     }
-    forward[0] = m_layers[0].score;
-    for (std::size_t k = 1; k < count; ++k)
-        for (const Arc& arc : m_layers[k].arcs) {
-            double& sum = forward[k][arc.to][arc.to_heading];
-            sum = log_sum(sum, forward[k - 1][arc.from][arc.from_heading] + static_cast<double>(arc.weight));
-        }
+    for (std::size_t i = 0; i < m_layers[0].score.size(); ++i)
+        for (const std::size_t h : {0U, 1U})
+            forward[0][i][h] = std::exp(std::max(-700.0, m_layers[0].score[i][h]));
+    rescale(forward[0]);
     for (auto& end : backward[count - 1])
-        end.fill(0);
-    for (std::size_t k = count; k-- > 1;)
+        end.fill(1);
+    std::vector<std::vector<float>> odds(count);
+    for (std::size_t k = 1; k < count; ++k) {
         for (const Arc& arc : m_layers[k].arcs) {
-            double& sum = backward[k - 1][arc.from][arc.from_heading];
-            sum = log_sum(sum, backward[k][arc.to][arc.to_heading] + static_cast<double>(arc.weight));
+            odds[k].push_back(std::exp(arc.weight));
+            forward[k][arc.to][arc.to_heading] +=
+                forward[k - 1][arc.from][arc.from_heading] * static_cast<double>(odds[k].back());
         }
+        rescale(forward[k]);
+    }
+    for (std::size_t k = count; k-- > 1;) {
+        for (std::size_t a = 0; a < odds[k].size(); ++a) {
+            const Arc& arc = m_layers[k].arcs[a];
+            backward[k - 1][arc.from][arc.from_heading] +=
+                backward[k][arc.to][arc.to_heading] * static_cast<double>(odds[k][a]);
+        }
+        rescale(backward[k - 1]);
+    }
     solution.shares.resize(count);
     for (std::size_t k = 0; k < count; ++k) {
         const Layer& layer = m_layers[k];
-        double total = k_never;
+        double total = 0;
         for (std::size_t i = 0; i < layer.score.size(); ++i)
-            for (std::size_t h = 0; h < 2; ++h)
-                total = log_sum(total, forward[k][i][h] + backward[k][i][h]);
+            total += forward[k][i][0] * backward[k][i][0] + forward[k][i][1] * backward[k][i][1];
         auto& shares = solution.shares[k];
         for (std::size_t i = 0; i < layer.score.size(); ++i) {
-            double p = 0;
-            for (std::size_t h = 0; h < 2; ++h)
-                p += std::exp(std::min(0.0, forward[k][i][h] + backward[k][i][h] - total));
+            const double p = (forward[k][i][0] * backward[k][i][0] + forward[k][i][1] * backward[k][i][1]) /
+                             std::max(1e-300, total);
             if (p < 1e-4) continue;
             const map::WayIndex way =
                 i == layer.off() ? WayShare::none : m_network.edges()[layer.candidates[i].place.edge].way;
@@ -513,13 +551,12 @@ Solution solve(const Network& network, const std::vector<Observation>& line, con
     return Solver(network, line, model, with_shares).run();
 }
 
-std::vector<std::pair<JunctionIndex, EdgeIndex>> junctions_between(const Network& network, const Place& a,
-                                                                   const Chosen& b) {
+std::vector<std::pair<JunctionIndex, EdgeIndex>> junctions_between(const Network& network, Reach& reach,
+                                                                   const Place& a, const Chosen& b) {
     const Edge& edge = network.edges()[a.edge];
     const Edge& last = network.edges()[b.place.edge];
     const JunctionIndex start = b.leaves_by_to ? edge.to : edge.from;
     JunctionIndex at = b.arrives_by_to ? last.to : last.from;
-    Reach reach(network);
     reach.search(start, b.walked_m + 1, a.edge);
     std::vector<std::pair<JunctionIndex, EdgeIndex>> passed; // each junction with the edge that led to it
     while (at != start) {

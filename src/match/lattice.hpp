@@ -1,6 +1,7 @@
 #pragma once
 
 #include "match/network.hpp"
+#include "match/reach.hpp"
 
 #include <cstddef>
 #include <cstdint>
@@ -62,7 +63,7 @@ Solution solve(const Network& network, const std::vector<Observation>& line, con
                bool with_shares);
 
 /// The junctions passed on the shortest way between two places, leaving and arriving over the given ends.
-std::vector<std::pair<JunctionIndex, EdgeIndex>> junctions_between(const Network& network, const Place& a,
-                                                                   const Chosen& b);
+std::vector<std::pair<JunctionIndex, EdgeIndex>> junctions_between(const Network& network, Reach& reach,
+                                                                   const Place& a, const Chosen& b);
 
 } // namespace waywarden::match

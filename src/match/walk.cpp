@@ -22,12 +22,12 @@ double end_of(const Network& network, EdgeIndex edge, bool by_to) {
 }
 
 /// The pieces from one place to the next over the network.
-void add_network_move(const Network& network, const Chosen& a, const Chosen& b, Pieces& out) {
+void add_network_move(const Network& network, Reach& reach, const Chosen& a, const Chosen& b, Pieces& out) {
     if (b.move == Move::along_edge) {
         out.push_back({true, b.place.edge, a.place.offset_m, b.place.offset_m, 0, 0});
         return;
     }
-    const auto passed = junctions_between(network, a.place, b);
+    const auto passed = junctions_between(network, reach, a.place, b);
     out.push_back(
         {true, a.place.edge, a.place.offset_m, end_of(network, a.place.edge, b.leaves_by_to), 0, 0});
     for (std::size_t i = 1; i < passed.size(); ++i) {
@@ -172,6 +172,7 @@ Pieces pieces_of(const Network& network, const std::vector<Observation>& line, c
                  const ErrorModel& model) {
     Pieces out;
     Run run;
+    Reach reach(network);
     const auto close_run = [&] {
         if (run.walked_m.size() > 1) {
             even_out(network, line, model, run);
@@ -183,7 +184,7 @@ Pieces pieces_of(const Network& network, const std::vector<Observation>& line, c
     for (std::size_t k = 0; k < line.size(); ++k) {
         const Chosen& b = solution.chosen[k];
         if (k > 0 && (b.move == Move::along_edge || b.move == Move::by_network)) {
-            add_network_move(network, solution.chosen[k - 1], b, run.pieces);
+            add_network_move(network, reach, solution.chosen[k - 1], b, run.pieces);
             run.walked_m.push_back(run.walked_m.back() + b.walked_m);
             continue;
         }
@@ -436,7 +437,7 @@ void append_walk(const Network& network, const MatchPlane& plane, const DrawnLin
     const std::size_t begin = trace.stretches.size();
     trace.segment_starts.push_back(begin);
     const Pieces pieces =
-        with_honest_edges(network, drawn, pieces_of(network, line, solution, model), 2 * model.sigma_m);
+        with_honest_edges(network, drawn, pieces_of(network, line, solution, model), 2.1 * model.sigma_m);
     TraceWriter writer(network, plane, drawn, trace);
     for (const Piece& piece : pieces)
         if (piece.to_m > piece.from_m || piece.from_offset_m != piece.to_offset_m) writer.add(piece);
