@@ -30,17 +30,14 @@ Solution solve_with_own_error(const Network& network, const DrawnLine& drawn, Er
                               std::vector<Observation>& line) {
     for (int pass = 1;; ++pass) {
         line = observe(drawn, model.sigma_m);
-        const Solution solution = solve(network, line, model, false);
+        const bool may_be_last = pass > 1;
+        Solution solution = solve(network, line, model, may_be_last);
         const ErrorModel next = estimate(network, line, solution, model);
-        const bool settled = std::abs(next.sigma_m - model.sigma_m) < 0.15 * model.sigma_m && pass > 1;
+        const bool settled = std::abs(next.sigma_m - model.sigma_m) < 0.15 * model.sigma_m &&
+                             (next.even_step_m > 0) == (model.even_step_m > 0);
+        if (may_be_last && (settled || pass == k_most_passes)) return solution;
         model = next;
-        if (settled || pass == k_most_passes) break;
     }
-    line = observe(drawn, model.sigma_m);
-    if (getenv("MM"))
-        fprintf(stderr, "sigma %.2f L %.1f even %.1f +- %.2f\n", model.sigma_m, model.correlation_m,
-                model.even_step_m, model.step_spread_m);
-    return solve(network, line, model, true);
 }
 
 } // namespace
