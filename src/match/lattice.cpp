@@ -442,9 +442,9 @@ void Solver::over_open_ground(std::size_t k) {
                      likeness_alone - k_join_network - uneven_cost - k_open_per_m * m_step_m, m_step_m);
             // A short hop between ways that do not join on the map.
             const double hop_cost = k_leave_network + k_join_network + uneven_cost;
-            if (best_on_score - hop_cost + likeness_alone / 2 < now.score[j][heading] - k_arc_beam) continue;
+            if (best_on_score - hop_cost < now.score[j][heading]) continue;
             for (std::size_t i = 0; i < before.candidates.size(); ++i) {
-                if (before.score[i][had[i]] - hop_cost < now.score[j][heading] - k_arc_beam) continue;
+                if (before.score[i][had[i]] - hop_cost < now.score[j][heading]) continue;
                 const double hop_m =
                     geo::length_m(now.candidates[j].place.at - before.candidates[i].place.at);
                 consider(j, heading, i, had[i], likeness(k, i, j) - hop_cost - 4 * k_open_per_m * hop_m,

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <optional>
 
 namespace waywarden::match {
 
@@ -113,61 +112,61 @@ ErrorModel first_guess(const Network& network, const DrawnLine& line) {
     return model;
 }
 
-ErrorModel estimate(const Network& network, const std::vector<Observation>& line, const Solution& solution,
-                    const ErrorModel& used) {
-    std::vector<double> aside, steps, step_lengths;
-    double together = 0, squares = 0;
-    std::optional<double> last_aside;
-    // Runs of drawn points joined by walking the network: metres walked since the run began.
-    std::vector<std::vector<double>> runs(1);
+void ErrorEstimate::add(const std::vector<Observation>& line, const Solution& solution) {
+    double last_aside_m = 0;
+    bool has_last = false;
+    m_runs_m.emplace_back();
     for (std::size_t k = 0; k < line.size(); ++k) {
         const Chosen& c = solution.chosen[k];
         if (!c.on_network || !line[k].drawn) {
-            if (!c.on_network) runs.emplace_back();
-            last_aside.reset();
+            if (!c.on_network) m_runs_m.emplace_back();
+            has_last = false;
             continue;
         }
-        const double a = geo::cross(heading(network, c.place), line[k].at - c.place.at);
-        const bool reversed = c.move == Move::by_network && c.arrives_by_to != c.leaves_by_to ? false : true;
-        aside.push_back(a);
-        if (last_aside && c.move == Move::along_edge) {
-            together += a * *last_aside;
-            squares += 0.5 * (a * a + *last_aside * *last_aside);
-            steps.push_back(geo::length_m(line[k].at - line[k - 1].at));
+        const double aside_m = geo::cross(heading(m_network, c.place), line[k].at - c.place.at);
+        m_aside_m.push_back(aside_m);
+        if (has_last && c.move == Move::along_edge) {
+            m_together_m2 += aside_m * last_aside_m;
+            m_squares_m2 += 0.5 * (aside_m * aside_m + last_aside_m * last_aside_m);
+            m_steps_m.push_back(geo::length_m(line[k].at - line[k - 1].at));
         }
-        (void)reversed;
-        last_aside = a;
+        last_aside_m = aside_m;
+        has_last = true;
         const bool joined =
-            k > 0 && line[k - 1].drawn && c.move != Move::over_open_ground && c.move != Move::start;
-        if (!joined) runs.emplace_back();
-        runs.back().push_back(runs.back().empty() ? 0 : runs.back().back() + c.walked_m);
-        if (joined) step_lengths.push_back(c.walked_m);
+            k > 0 && line[k - 1].drawn && (c.move == Move::along_edge || c.move == Move::by_network);
+        if (!joined) m_runs_m.emplace_back();
+        auto& run = m_runs_m.back();
+        run.push_back(run.empty() ? 0 : run.back() + c.walked_m);
     }
+}
+
+ErrorModel ErrorEstimate::model(const ErrorModel& used) const {
     ErrorModel model = used;
-    if (aside.size() < 4) return model;
-    model.sigma_m = std::clamp(trimmed_rms(aside), k_least_sigma_m, k_most_sigma_m);
-    if (steps.size() >= 8 && squares > 0) {
-        const double r = std::clamp(together / squares, 0.02, 0.95);
-        model.correlation_m = std::clamp(median(steps) / -std::log(r), 5.0, 200.0);
+    if (m_aside_m.size() < 4) return model;
+    model.sigma_m = std::clamp(trimmed_rms(m_aside_m), k_least_sigma_m, k_most_sigma_m);
+    if (m_steps_m.size() >= 8 && m_squares_m2 > 0) {
+        const double r = std::clamp(m_together_m2 / m_squares_m2, 0.02, 0.95);
+        model.correlation_m = std::clamp(median(m_steps_m) / -std::log(r), 5.0, 200.0);
     }
+    // Over several steps the error of two points hardly grows, but the spread of uneven steps does: that
+    // tells them apart.
     model.even_step_m = 0;
-    std::vector<double> spans;
-    for (const auto& run : runs)
+    std::vector<double> spans_m;
+    for (const auto& run : m_runs_m)
         for (std::size_t i = 0; i + k_lag < run.size(); ++i)
-            spans.push_back((run[i + k_lag] - run[i]) / k_lag);
-    if (spans.size() >= 8) {
-        const double step_m = median(spans);
-        std::vector<double> off;
-        for (const double s : spans)
-            off.push_back(std::abs(s - step_m) * k_lag);
-        const double spread_m = k_normal_mad * median(off);
-        const double own_m2 = std::max(0.0, spread_m * spread_m - 2 * model.sigma_m * model.sigma_m) / k_lag;
-        const double floor_m = 0.3 + 0.01 * step_m + 0.15 * model.sigma_m;
-        const double tau_m = std::hypot(std::sqrt(own_m2), floor_m);
-        if (tau_m < 0.35 * step_m) {
-            model.even_step_m = step_m;
-            model.step_spread_m = tau_m;
-        }
+            spans_m.push_back(run[i + k_lag] - run[i]);
+    if (spans_m.size() < 8) return model;
+    const double span_m = median(spans_m), step_m = span_m / k_lag;
+    for (double& s : spans_m)
+        s = std::abs(s - span_m);
+    const double spread_m = k_normal_mad * median(spans_m);
+    const double own_m2 = std::max(0.0, spread_m * spread_m - 2 * model.sigma_m * model.sigma_m) / k_lag;
+    const double floor_m =
+        0.3 + 0.01 * step_m + 0.15 * model.sigma_m; // the places looked at are that far apart
+    const double step_spread_m = std::hypot(std::sqrt(own_m2), floor_m);
+    if (step_spread_m < 0.35 * step_m) {
+        model.even_step_m = step_m;
+        model.step_spread_m = step_spread_m;
     }
     return model;
 }

@@ -26,8 +26,21 @@ std::vector<Observation> observe(const DrawnLine& line, double sigma_m);
 ErrorModel first_guess(const Network& network, const DrawnLine& line);
 
 /// What the line's own deviations from the walk found for it say about its error: standard error, how it runs
-/// along the line, and whether the points were taken at even steps.
-ErrorModel estimate(const Network& network, const std::vector<Observation>& line, const Solution& solution,
-                    const ErrorModel& used);
+/// along the line, and whether the points were taken at even steps. Pieces of a line may be added one by one.
+class ErrorEstimate {
+  public:
+    explicit ErrorEstimate(const Network& network) : m_network(network) {}
+    void add(const std::vector<Observation>& line, const Solution& solution);
+    /// What was learnt; what the pieces are too short to tell is taken from `used`.
+    ErrorModel model(const ErrorModel& used) const;
+
+  private:
+    const Network& m_network;
+    std::vector<double> m_aside_m;              ///< signed distance of drawn points to the side of the walk
+    double m_together_m2 = 0, m_squares_m2 = 0; ///< of such distances of neighbours: products and squares
+    std::vector<double> m_steps_m;              ///< between such neighbours, as drawn
+    std::vector<std::vector<double>>
+        m_runs_m; ///< metres walked at drawn points, a list for each walk without a break
+};
 
 } // namespace waywarden::match

@@ -24,18 +24,42 @@ geo::Position middle_of(const route::Route& route) {
 }
 
 constexpr int k_most_passes = 4;
+constexpr std::size_t k_enough_to_learn = 400; // observations; more would not change the estimate
+constexpr std::size_t k_windows = 4;
 
-/// Solves, learns the line's error from the answer, and solves again until it holds still.
+/// Long lines are learnt from a few windows spread over them.
+std::vector<std::vector<Observation>> windows_of(const std::vector<Observation>& line) {
+    if (line.size() <= k_enough_to_learn) return {line};
+    std::vector<std::vector<Observation>> windows;
+    const std::size_t size = k_enough_to_learn / k_windows;
+    for (std::size_t i = 0; i < k_windows; ++i) {
+        const auto begin =
+            line.begin() + static_cast<std::ptrdiff_t>(i * (line.size() - size) / (k_windows - 1));
+        windows.emplace_back(begin, begin + static_cast<std::ptrdiff_t>(size));
+    }
+    return windows;
+}
+
+bool alike(const ErrorModel& a, const ErrorModel& b) {
+    return std::abs(a.sigma_m - b.sigma_m) < 0.15 * b.sigma_m && (a.even_step_m > 0) == (b.even_step_m > 0);
+}
+
+/// Solves, learns the line's error from the answer, and solves again until the error holds still.
 Solution solve_with_own_error(const Network& network, const DrawnLine& drawn, ErrorModel& model,
                               std::vector<Observation>& line) {
     for (int pass = 1;; ++pass) {
         line = observe(drawn, model.sigma_m);
-        const bool may_be_last = pass > 1;
-        Solution solution = solve(network, line, model, may_be_last);
-        const ErrorModel next = estimate(network, line, solution, model);
-        const bool settled = std::abs(next.sigma_m - model.sigma_m) < 0.15 * model.sigma_m &&
-                             (next.even_step_m > 0) == (model.even_step_m > 0);
-        if (may_be_last && (settled || pass == k_most_passes)) return solution;
+        const auto windows = windows_of(line);
+        const bool may_be_last = pass > 1 && windows.size() == 1;
+        Solution solution;
+        ErrorEstimate estimate(network);
+        for (const auto& window : windows) {
+            solution = solve(network, window, model, may_be_last);
+            estimate.add(window, solution);
+        }
+        const ErrorModel next = estimate.model(model);
+        const bool done = pass == k_most_passes || (pass > 1 && alike(next, model));
+        if (done) return windows.size() == 1 ? solution : solve(network, line, model, true);
         model = next;
     }
 }
