@@ -1,0 +1,115 @@
+#include "survey/arms.hpp"
+#include "survey/hits.hpp"
+
+#include <algorithm>
+#include <array>
+
+namespace waywarden::survey {
+
+namespace {
+
+struct Passing {
+    const WalkPoint &in, &at, &out;
+    std::optional<map::WayIndex> way_in, way_out;
+};
+
+/// Which sides of the walk a line has arms on.
+struct Sides {
+    map::WayIndex way = 0;
+    bool left = false, right = false;
+};
+
+bool is_arm_walked(const Scene& scene, const Passing& pass, map::NodeIndex arm) {
+    const auto walked = [&](const WalkPoint& p) {
+        return p.node == arm ||
+               (p.node == map::k_no_node && same_direction(pass.at.at, p.at, scene.node_at(arm)));
+    };
+    return walked(pass.in) || walked(pass.out);
+}
+
+std::vector<Sides> sides_of(const Scene& scene, const Passing& pass, LineRole role) {
+    std::vector<Sides> out;
+    for (const map::WayIndex way : scene.ways_at(pass.at.node)) {
+        if (scene.role(way) != role || pass.way_in == way || pass.way_out == way) continue;
+        Sides sides{way};
+        for (const map::NodeIndex arm : arms_of(scene.way(way), pass.at.node)) {
+            if (is_arm_walked(scene, pass, arm)) continue;
+            (lies_left(pass.at.at, pass.in.at, pass.out.at, scene.node_at(arm)) ? sides.left : sides.right) =
+                true;
+        }
+        if (sides.left || sides.right) out.push_back(sides);
+    }
+    return out;
+}
+
+/// A shared node of a path and a stream proves nothing: what carries the walkers over it?
+Means means_over_water(const Scene& scene, const Passing& pass, map::WayIndex water) {
+    const auto& over = scene.tags(water);
+    if (map::yes(over, "tunnel") || map::yes(over, "culvert")) return Means::culvert;
+    const auto walked_has = [&](std::string_view key) {
+        return (pass.way_in && map::yes(scene.tags(*pass.way_in), key)) ||
+               (pass.way_out && map::yes(scene.tags(*pass.way_out), key));
+    };
+    if (walked_has("bridge")) return Means::bridge;
+    const map::TaggedNode* node = scene.ground().tagged(pass.at.node);
+    return (node && map::yes(node->object.tags, "ford")) || walked_has("ford") ? Means::ford : Means::none;
+}
+
+void find_at(const Scene& scene, std::size_t walk, const Passing& pass, std::vector<Hit>& out) {
+    static constexpr std::array k_kinds{
+        std::pair{LineRole::road, CrossingOf::road}, std::pair{LineRole::rail, CrossingOf::rail},
+        std::pair{LineRole::water, CrossingOf::water}, std::pair{LineRole::barrier, CrossingOf::barrier}};
+    const bool on_path = pass.way_in && pass.way_out;
+    for (const auto& [role, of] : k_kinds) {
+        if (role == LineRole::barrier && on_path)
+            continue; // a path through a wall has its gap, mapped or not
+        const auto sides = sides_of(scene, pass, role);
+        const auto add = [&](map::WayIndex way) -> Hit& {
+            const Means means = role == LineRole::water ? means_over_water(scene, pass, way) : Means::level;
+            out.push_back({.how = Hit::How::shared_node,
+                           .of = of,
+                           .means = means,
+                           .walk = walk,
+                           .at_m = pass.at.at_m,
+                           .from_m = pass.at.at_m,
+                           .to_m = pass.at.at_m,
+                           .position = pass.at.position,
+                           .at = pass.at.at,
+                           .way = way,
+                           .area = nullptr,
+                           .also = {},
+                           .walked = pass.way_in ? pass.way_in : pass.way_out,
+                           .node = pass.at.node});
+            return out.back();
+        };
+        bool through = false;
+        for (const Sides& s : sides)
+            if (s.left && s.right) {
+                add(s.way);
+                through = true;
+            }
+        const bool left = std::any_of(sides.begin(), sides.end(), [](const Sides& s) { return s.left; });
+        const bool right = std::any_of(sides.begin(), sides.end(), [](const Sides& s) { return s.right; });
+        if (through || !left || !right) continue;
+        Hit& hit = add(sides.front().way); // one way ends here and another goes on
+        for (const Sides& s : sides)
+            if (s.way != *hit.way) hit.also.push_back(s.way);
+    }
+}
+
+} // namespace
+
+void find_at_shared_nodes(const Scene& scene, std::vector<Hit>& out) {
+    for (std::size_t w = 0; w < scene.walks().size(); ++w) {
+        const Walk& walk = scene.walks()[w];
+        for (std::size_t i = 1; i + 1 < walk.points.size(); ++i) {
+            const Passing pass{walk.points[i - 1], walk.points[i], walk.points[i + 1], walk.steps[i - 1].way,
+                               walk.steps[i].way};
+            if (pass.at.node == map::k_no_node) continue;
+            if (same_direction(pass.at.at, pass.in.at, pass.out.at)) continue; // turned round
+            find_at(scene, w, pass, out);
+        }
+    }
+}
+
+} // namespace waywarden::survey

@@ -1,0 +1,148 @@
+#include "survey/arms.hpp"
+#include "survey/hits.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace waywarden::survey {
+
+namespace {
+
+/// Nearer than this to a point of the walk a line runs through that point rather than through a step.
+constexpr double k_touch_m = 0.05;
+
+std::optional<CrossingOf> crossed_as(LineRole role, bool on_open_ground) {
+    switch (role) {
+    case LineRole::road:
+        return CrossingOf::road;
+    case LineRole::rail:
+        return CrossingOf::rail;
+    case LineRole::water:
+        return CrossingOf::water;
+    case LineRole::barrier:
+        return on_open_ground ? std::optional(CrossingOf::barrier) : std::nullopt;
+    default:
+        return std::nullopt;
+    }
+}
+
+/// Where along a step it cuts a piece, 0 to 1. A piece that begins on the step counts as left of it, so that
+/// a line through the step at one of its own nodes is cut once, by one of the two pieces.
+std::optional<double> cut(geo::Metres2 a, geo::Metres2 b, geo::Metres2 p, geo::Metres2 q) {
+    const geo::Metres2 along = b - a;
+    const double side_p = geo::cross(along, p - a), side_q = geo::cross(along, q - a);
+    if ((side_p >= 0) == (side_q >= 0)) return std::nullopt;
+    const geo::Metres2 place = p + (side_p / (side_p - side_q)) * (q - p);
+    const double share = geo::dot(place - a, along) / geo::dot(along, along);
+    return share > 0 && share < 1 ? std::optional(share) : std::nullopt;
+}
+
+class Cutter {
+  public:
+    Cutter(const Scene& scene, std::size_t walk, std::vector<Hit>& out)
+        : m_scene(scene), m_walk(scene.walks()[walk]), m_walk_index(walk), m_out(out) {}
+
+    void cut_step(std::size_t i) {
+        const WalkPoint &a = m_walk.points[i], &b = m_walk.points[i + 1];
+        PlaneBox box;
+        box.add(a.at);
+        box.add(b.at);
+        box.grow(k_touch_m);
+        m_scene.near(box, m_pieces);
+        const std::size_t first = m_out.size();
+        for (const LinePiece piece : m_pieces) {
+            const auto of = crossed_as(m_scene.role(piece.way), !m_walk.steps[i].way);
+            if (!of || m_walk.steps[i].way == piece.way) continue;
+            const auto [p, q] = m_scene.ends(piece);
+            if (geo::nearest_on_segment(a.at, p, q).distance_m < k_touch_m)
+                continue; // seen at the end of the step before
+            if (const auto touch = geo::nearest_on_segment(b.at, p, q); touch.distance_m < k_touch_m) {
+                if (runs_through(i, piece, touch.fraction)) add(i, 1.0, piece.way, *of);
+            } else if (const auto share = cut(a.at, b.at, p, q)) {
+                add(i, *share, piece.way, *of);
+            }
+        }
+        drop_grazes(first);
+    }
+
+  private:
+    /// Whether a line that runs through the end of a step, without a node shared, goes from one side to the
+    /// other.
+    bool runs_through(std::size_t i, LinePiece piece, double fraction) const {
+        if (i + 1 >= m_walk.steps.size() || m_walk.steps[i + 1].way == piece.way) return false;
+        const WalkPoint &in = m_walk.points[i], &at = m_walk.points[i + 1], &out = m_walk.points[i + 2];
+        const auto& nodes = m_scene.way(piece.way).nodes;
+        if (at.node != map::k_no_node && std::find(nodes.begin(), nodes.end(), at.node) != nodes.end())
+            return false;
+        auto [p, q] = m_scene.ends(piece);
+        const double length_m = geo::length_m(q - p);
+        if (fraction * length_m < k_touch_m) {
+            if (piece.first == 0) return false;
+            p = m_scene.node_at(nodes[piece.first - 1]);
+        } else if ((1 - fraction) * length_m < k_touch_m) {
+            return false; // seen at the next piece, which begins here
+        }
+        return !same_direction(at.at, in.at, out.at) && separates(at.at, in.at, out.at, p, q);
+    }
+
+    void add(std::size_t i, double share, map::WayIndex way, CrossingOf of) {
+        const PlaceOnWalk place = between(m_walk.points[i], m_walk.points[i + 1], share);
+        const auto walked = m_walk.steps[i].way;
+        Hit hit;
+        hit.how = Hit::How::cut;
+        hit.of = of;
+        hit.means = of == CrossingOf::barrier ? Means::none : means_over(m_scene, walked, way);
+        hit.walk = m_walk_index;
+        hit.at_m = hit.from_m = hit.to_m = place.at_m;
+        hit.at = place.at;
+        hit.position = m_scene.frame().to_position(place.at);
+        hit.way = way;
+        hit.walked = walked;
+        m_out.push_back(hit);
+    }
+
+    /// A line that touches a step with one of its nodes and turns back was cut twice there: no crossing.
+    void drop_grazes(std::size_t first) {
+        for (std::size_t i = first; i < m_out.size(); ++i)
+            for (std::size_t k = i + 1; k < m_out.size(); ++k)
+                if (m_out[i].way == m_out[k].way && geo::length_m(m_out[i].at - m_out[k].at) < 1e-4) {
+                    m_out.erase(m_out.begin() + static_cast<std::ptrdiff_t>(k));
+                    m_out.erase(m_out.begin() + static_cast<std::ptrdiff_t>(i));
+                    --i;
+                    break;
+                }
+    }
+
+    const Scene& m_scene;
+    const Walk& m_walk;
+    std::size_t m_walk_index;
+    std::vector<Hit>& m_out;
+    std::vector<LinePiece> m_pieces;
+};
+
+} // namespace
+
+Means means_over(const Scene& scene, std::optional<map::WayIndex> walked, map::WayIndex crossed) {
+    const auto& over = scene.tags(crossed);
+    const bool water = scene.role(crossed) == LineRole::water;
+    if (walked) {
+        if (map::yes(scene.tags(*walked), "bridge")) return Means::bridge;
+        if (map::yes(scene.tags(*walked), "tunnel")) return Means::tunnel;
+        if (water && scene.role(*walked) == LineRole::ferry) return Means::ferry;
+    }
+    if (map::yes(over, "tunnel") || (water && map::yes(over, "culvert")))
+        return water ? Means::culvert : Means::bridge;
+    if (map::yes(over, "bridge")) return Means::tunnel;
+    if (walked && map::yes(scene.tags(*walked), "ford")) return Means::ford;
+    return Means::none;
+}
+
+void find_cuts(const Scene& scene, std::vector<Hit>& out) {
+    for (std::size_t w = 0; w < scene.walks().size(); ++w) {
+        Cutter cutter(scene, w, out);
+        for (std::size_t i = 0; i < scene.walks()[w].steps.size(); ++i)
+            cutter.cut_step(i);
+    }
+}
+
+} // namespace waywarden::survey

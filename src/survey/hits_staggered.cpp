@@ -1,0 +1,188 @@
+#include "survey/arms.hpp"
+#include "survey/hits.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace waywarden::survey {
+
+namespace {
+
+/// A bend beyond this at a junction is a turn off the road rather than the road going on.
+constexpr double k_straight_on_rad = 45 * std::numbers::pi / 180;
+/// Up to this bend the two arms of a road tell its sides; beyond it the piece walked along does.
+constexpr double k_arm_bend_rad = 60 * std::numbers::pi / 180;
+
+bool same_road(const map::Tags& a, const map::Tags& b) {
+    for (const auto* key : {"name", "ref"})
+        if (a.has(key) && a.get(key) == b.get(key)) return true;
+    return false;
+}
+
+/// Goes along a road (or a line of rails) through changes of its way number.
+class RoadWalk {
+  public:
+    RoadWalk(const Scene& scene, std::size_t walk_index)
+        : m_scene(scene), m_walk(scene.walks()[walk_index]), m_walk_index(walk_index) {}
+
+    void find(std::vector<Hit>& out) const {
+        for (std::size_t i = 0; i < m_walk.steps.size();) {
+            std::size_t end = i + 1;
+            if (is_road(i))
+                while (end < m_walk.steps.size() && goes_on(end))
+                    ++end;
+            if (is_road(i) && i > 0 && end < m_walk.steps.size() && changes_side(i, end))
+                out.push_back(hit(i, end));
+            i = end;
+        }
+    }
+
+  private:
+    LineRole role(std::size_t step) const {
+        const auto& way = m_walk.steps[step].way;
+        return way ? m_scene.role(*way) : LineRole::none;
+    }
+    bool is_road(std::size_t step) const {
+        return role(step) == LineRole::road || role(step) == LineRole::rail;
+    }
+
+    /// Whether the step is the same road as the one before it.
+    bool goes_on(std::size_t step) const {
+        const auto &before = m_walk.steps[step - 1].way, &after = m_walk.steps[step].way;
+        if (before == after) return true;
+        if (role(step) != role(step - 1) || !is_road(step)) return false;
+        const WalkPoint& at = m_walk.points[step];
+        if (at.node == map::k_no_node) return false;
+        const WalkPoint &in = m_walk.points[step - 1], &out = m_walk.points[step + 1];
+        if (other_arms(*before, at, in, out) || other_arms(*after, at, in, out)) return false;
+        if (same_road(m_scene.tags(*before), m_scene.tags(*after))) return true;
+        const auto others = arms_of_role(role(step), at, in, out);
+        return others.empty() || bend_rad(at.at, in.at, out.at) < k_straight_on_rad;
+    }
+
+    bool leads_to(const WalkPoint& at, map::NodeIndex arm, const WalkPoint& p) const {
+        return p.node == arm ||
+               (p.node == map::k_no_node && same_direction(at.at, p.at, m_scene.node_at(arm)));
+    }
+    bool other_arms(map::WayIndex way, const WalkPoint& at, const WalkPoint& in, const WalkPoint& out) const {
+        const auto arms = arms_of(m_scene.way(way), at.node);
+        return std::any_of(arms.begin(), arms.end(), [&](map::NodeIndex arm) {
+            return !leads_to(at, arm, in) && !leads_to(at, arm, out);
+        });
+    }
+    std::vector<map::NodeIndex> arms_of_role(LineRole role, const WalkPoint& at, const WalkPoint& in,
+                                             const WalkPoint& out) const {
+        std::vector<map::NodeIndex> found;
+        for (const map::WayIndex way : m_scene.ways_at(at.node)) {
+            if (m_scene.role(way) != role) continue;
+            for (const map::NodeIndex arm : arms_of(m_scene.way(way), at.node))
+                if (!leads_to(at, arm, in) && !leads_to(at, arm, out)) found.push_back(arm);
+        }
+        return found;
+    }
+
+    /// How the road goes on at `at`, away from `along`: the place towards which it does.
+    std::optional<geo::Metres2> road_beyond(map::WayIndex way, const WalkPoint& at, const WalkPoint& along,
+                                            const WalkPoint& off, bool off_is_road) const {
+        if (at.node == map::k_no_node) return at.at - (along.at - at.at);
+        const auto straightest = [&](const std::vector<map::NodeIndex>& arms) {
+            std::optional<geo::Metres2> best;
+            for (const map::NodeIndex arm : arms)
+                if (const auto p = m_scene.node_at(arm);
+                    !best || bend_rad(at.at, along.at, p) < bend_rad(at.at, along.at, *best))
+                    best = p;
+            return best;
+        };
+        std::vector<map::NodeIndex> own = arms_of(m_scene.way(way), at.node);
+        std::erase_if(own,
+                      [&](map::NodeIndex arm) { return leads_to(at, arm, along) || leads_to(at, arm, off); });
+        if (const auto best = straightest(own)) return best;
+        const auto best = straightest(arms_of_role(m_scene.role(way), at, along, off));
+        if (best && off_is_road && bend_rad(at.at, along.at, *best) > k_straight_on_rad) return std::nullopt;
+        return best;
+    }
+
+    /// Whether `off` lies right of someone at `at` who faces `along` the road; none at a dead end.
+    std::optional<bool> lies_right(map::WayIndex way, const WalkPoint& at, const WalkPoint& along,
+                                   const WalkPoint& off, bool off_is_road) const {
+        if (same_direction(at.at, along.at, off.at)) return std::nullopt;
+        const auto beyond = road_beyond(way, at, along, off, off_is_road);
+        if (!beyond) return std::nullopt;
+        const bool by_arms = bend_rad(at.at, along.at, *beyond) < k_arm_bend_rad;
+        return turn_rad(at.at, along.at, off.at) <
+               (by_arms ? turn_rad(at.at, along.at, *beyond) : std::numbers::pi);
+    }
+
+    bool changes_side(std::size_t first, std::size_t end) const {
+        const auto& p = m_walk.points;
+        const auto came =
+            lies_right(*m_walk.steps[first].way, p[first], p[first + 1], p[first - 1], is_road(first - 1));
+        const auto went =
+            lies_right(*m_walk.steps[end - 1].way, p[end], p[end - 1], p[end + 1], is_road(end));
+        if (!came || !went) return false;
+        bool turned = false;
+        for (std::size_t i = first + 1; i < end; ++i)
+            if (same_direction(p[i].at, p[i - 1].at, p[i + 1].at)) turned = !turned;
+        // Seen from both ends, facing each other, the same hand is the other side.
+        return (*came == *went) != turned;
+    }
+
+    Hit hit(std::size_t first, std::size_t end) const {
+        double length_m = 0;
+        std::vector<std::pair<double, map::WayIndex>> by_way;
+        for (std::size_t i = first; i < end; ++i) {
+            const double step_m = geo::length_m(m_walk.points[i + 1].at - m_walk.points[i].at);
+            length_m += step_m;
+            const auto known = std::find_if(by_way.begin(), by_way.end(),
+                                            [&](const auto& w) { return w.second == *m_walk.steps[i].way; });
+            if (known != by_way.end())
+                known->first += step_m;
+            else
+                by_way.emplace_back(step_m, *m_walk.steps[i].way);
+        }
+        std::stable_sort(by_way.begin(), by_way.end(),
+                         [](const auto& a, const auto& b) { return a.first > b.first; });
+        double left_m = length_m / 2;
+        std::size_t i = first;
+        double step_m = 0;
+        for (; i < end; ++i) {
+            step_m = geo::length_m(m_walk.points[i + 1].at - m_walk.points[i].at);
+            if (left_m <= step_m || i + 1 == end) break;
+            left_m -= step_m;
+        }
+        const PlaceOnWalk middle =
+            between(m_walk.points[i], m_walk.points[i + 1], std::min(1.0, left_m / step_m));
+        Hit hit;
+        hit.how = Hit::How::staggered;
+        hit.of = role(first) == LineRole::rail ? CrossingOf::rail : CrossingOf::road;
+        hit.means = Means::level;
+        hit.walk = m_walk_index;
+        hit.at_m = middle.at_m;
+        hit.from_m = m_walk.points[first].at_m;
+        hit.to_m = m_walk.points[end].at_m;
+        hit.at = middle.at;
+        hit.position = m_scene.frame().to_position(middle.at);
+        hit.way = by_way.front().second;
+        for (std::size_t k = 1; k < by_way.size(); ++k)
+            hit.also.push_back(by_way[k].second);
+        return hit;
+    }
+
+    const Scene& m_scene;
+    const Walk& m_walk;
+    std::size_t m_walk_index;
+};
+
+} // namespace
+
+PlaceOnWalk between(const WalkPoint& a, const WalkPoint& b, double share) {
+    return {a.at + share * (b.at - a.at), a.at_m + share * (b.at_m - a.at_m)};
+}
+
+void find_staggered(const Scene& scene, std::vector<Hit>& out) {
+    for (std::size_t w = 0; w < scene.walks().size(); ++w)
+        RoadWalk(scene, w).find(out);
+}
+
+} // namespace waywarden::survey
