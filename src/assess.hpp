@@ -5,6 +5,7 @@
 #include "rules/rule_set.hpp"
 #include "survey/survey.hpp"
 
+#include <cstdint>
 #include <functional>
 #include <string>
 #include <vector>
@@ -35,15 +36,22 @@ struct Assessed {
     bool speed_in_mph = false;
 };
 
+/// A route file that could not be used, where others could.
+struct NotRead {
+    std::string path, why;
+};
+
 struct Assessment {
     std::vector<map::Source> sources;
     std::string region, party;
     std::vector<rules::SetName> rule_sets;
     std::int64_t date_s = 0;
-    std::vector<Assessed> routes; ///< in the order given
+    std::vector<Assessed> routes;  ///< in the order given
+    std::vector<NotRead> not_read; ///< of several route files; where all fail assess() throws instead
 };
 
 /// The whole chain: read routes, read the map around them once, and for each route match, survey and judge.
+/// The result is the same for any number of threads. Throws ArgumentError and DataError.
 Assessment assess(const Request& request);
 
 } // namespace waywarden

@@ -1,0 +1,213 @@
+#include "report/words.hpp"
+#include "report/write.hpp"
+
+#include <nlohmann/json.hpp>
+
+#include <cmath>
+#include <ostream>
+
+/// Stands for the vocabulary of docs/result.schema.json: whoever changes one changes the other.
+namespace waywarden::report {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+/// Rounded to 1/scale; null where it is no finite number.
+Json number(double value, double scale) {
+    const double rounded = std::round(value * scale) / scale;
+    return std::isfinite(rounded) ? Json(rounded + 0.0) : Json(nullptr); // + 0.0 turns -0 into 0
+}
+
+Json metres(double value) {
+    return number(value, 100);
+}
+
+Json position(geo::Position p) {
+    return Json::array({number(p.lon_deg, 1e7), number(p.lat_deg, 1e7)});
+}
+
+Json osm(const std::optional<map::ObjectId>& id) {
+    return id ? Json(map::to_string(*id)) : Json(nullptr);
+}
+
+Json fact(const std::optional<survey::FactValue>& value) {
+    if (!value) return nullptr;
+    if (const auto* flag = std::get_if<bool>(&*value)) return *flag;
+    if (const auto* figure = std::get_if<double>(&*value)) return number(*figure, 1e4);
+    return std::get<std::string>(*value);
+}
+
+Json facts(const survey::Facts& all) {
+    Json out = Json::object();
+    for (const auto& [name, value] : all.all())
+        out[name] = fact(value);
+    return out;
+}
+
+Json evidence(const std::vector<survey::Evidence>& all) {
+    Json out = Json::array();
+    for (const survey::Evidence& one : all) {
+        Json tags = Json::object();
+        for (const auto& [key, value] : one.tags)
+            tags[key] = value;
+        out.push_back({{"osm", map::to_string(one.osm)},
+                       {"tags", tags},
+                       {"edited", one.edited_s ? Json(iso_time(one.edited_s)) : Json(nullptr)}});
+    }
+    return out;
+}
+
+Json other_readings(const survey::StretchSurvey& stretch) {
+    Json out = Json::array();
+    for (const survey::StretchReading& other : stretch.others)
+        out.push_back({{"access", map::to_string(other.access)},
+                       {"right", other.facts.text("right", "unknown")},
+                       {"osm", osm(other.osm)},
+                       {"name", other.name},
+                       {"confidence", number(other.probability, 1e4)}});
+    return out;
+}
+
+Json stretch(const survey::StretchSurvey& one, const Json& from) {
+    Json line = Json::array();
+    for (const match::TracePoint& point : one.line)
+        line.push_back(position(point.position));
+    return {{"from_m", from},
+            {"to_m", metres(one.to_m)},
+            {"access", map::to_string(one.reading.access)},
+            {"right", one.reading.facts.text("right", "unknown")},
+            {"osm", osm(one.reading.osm)},
+            {"name", one.reading.name},
+            {"confidence", number(one.reading.probability, 1e4)},
+            {"facts", facts(one.reading.facts)},
+            {"others", other_readings(one)},
+            {"line", line}};
+}
+
+/// Each begins exactly where the one before ends: rounding must not open a gap.
+Json stretches(const std::vector<survey::StretchSurvey>& all) {
+    Json out = Json::array();
+    for (std::size_t i = 0; i < all.size(); ++i) {
+        const bool joins = i > 0 && std::abs(all[i].from_m - all[i - 1].to_m) < 0.001;
+        out.push_back(stretch(all[i], metres(joins ? all[i - 1].to_m : all[i].from_m)));
+    }
+    return out;
+}
+
+Json by_access(const std::vector<survey::StretchSurvey>& all) {
+    std::map<std::string, double> sums;
+    for (const survey::StretchSurvey& one : all)
+        sums[map::to_string(one.reading.access)] += one.to_m - one.from_m;
+    Json out = Json::object();
+    for (const auto& [access, length_m] : sums)
+        out[access] = metres(length_m);
+    return out;
+}
+
+Json crossings(const std::vector<survey::Crossing>& all) {
+    Json out = Json::array();
+    for (const survey::Crossing& one : all)
+        out.push_back({{"at_m", metres(one.at_m)},
+                       {"place", one.place},
+                       {"position", position(one.position)},
+                       {"of", survey::to_string(one.of)},
+                       {"access", map::to_string(one.access)},
+                       {"osm", map::to_string(one.osm)},
+                       {"name", one.name},
+                       {"means", survey::to_string(one.means)},
+                       {"facts", facts(one.facts)},
+                       {"evidence", evidence(one.evidence)}});
+    return out;
+}
+
+Json spots(const std::vector<survey::Spot>& all) {
+    Json out = Json::array();
+    for (const survey::Spot& one : all)
+        out.push_back({{"from_m", metres(one.from_m)},
+                       {"to_m", metres(one.to_m)},
+                       {"position", position(one.position)},
+                       {"name", one.name},
+                       {"facts", facts(one.facts)},
+                       {"evidence", evidence(one.evidence)}});
+    return out;
+}
+
+Json findings(const Assessed& route) {
+    Json out = Json::array();
+    for (const rules::Finding& one : route.findings)
+        out.push_back({{"rule", one.rule},
+                       {"title", one.title},
+                       {"level", rules::to_string(one.level)},
+                       {"from_m", metres(one.from_m)},
+                       {"to_m", metres(one.to_m)},
+                       {"position", position(one.position)},
+                       {"grid_ref", geo::grid_reference(one.position, route.grid)},
+                       {"message", one.message},
+                       {"advice", one.advice},
+                       {"evidence", evidence(one.evidence)},
+                       {"evidence_grade", rules::to_string(one.grade)},
+                       {"grounds", one.grounds},
+                       {"count", one.count},
+                       {"cannot_tell", one.cannot_tell},
+                       {"blocks_vouching", one.blocks_vouching}});
+    return out;
+}
+
+Json route(const Assessed& one) {
+    return {{"name", one.route.name},
+            {"source", {{"path", one.route.path}, {"format", route::to_string(one.route.format)}}},
+            {"verdict", rules::to_string(one.verdict)},
+            {"region", one.region},
+            {"region_note", one.region_note},
+            {"length_m", metres(one.survey.length_m)},
+            {"by_access", by_access(one.survey.stretches)},
+            {"facts", facts(one.survey.route_facts)},
+            {"stretches", stretches(one.survey.stretches)},
+            {"crossings", crossings(one.survey.crossings)},
+            {"spots", spots(one.survey.spots)},
+            {"legs", Json::array()},
+            {"findings", findings(one)},
+            {"not_seen", one.survey.not_seen}};
+}
+
+Json map_source(const map::Source& source) {
+    Json bounds = nullptr;
+    if (source.bounds)
+        bounds = Json::array({number(source.bounds->west_deg, 1e7), number(source.bounds->south_deg, 1e7),
+                              number(source.bounds->east_deg, 1e7), number(source.bounds->north_deg, 1e7)});
+    return {{"path", source.path},
+            {"data_until", source.data_until ? Json(*source.data_until) : Json(nullptr)},
+            {"bounds", bounds}};
+}
+
+Json whole(const Assessment& assessment) {
+    Json out{{"format", "waywarden-result"},
+             {"version", 1},
+             {"tool", {{"name", "waywarden"}, {"version", WAYWARDEN_VERSION}}},
+             {"date", iso_time(assessment.date_s)}};
+    out["map"] = Json::array();
+    for (const map::Source& source : assessment.sources)
+        out["map"].push_back(map_source(source));
+    out["attribution"] = "© OpenStreetMap contributors";
+    out["region"] = assessment.region;
+    out["party"] = assessment.party;
+    out["rules"] = Json::array();
+    for (const rules::SetName& set : assessment.rule_sets)
+        out["rules"].push_back({{"name", set.name}, {"version", set.version}});
+    out["routes"] = Json::array();
+    for (const Assessed& one : assessment.routes)
+        out["routes"].push_back(route(one));
+    out["not_read"] = Json::array();
+    for (const NotRead& one : assessment.not_read)
+        out["not_read"].push_back({{"path", one.path}, {"why", one.why}});
+    return out;
+}
+
+} // namespace
+
+void write_json(const Assessment& assessment, std::ostream& out) {
+    out << whole(assessment).dump(1, ' ', false, Json::error_handler_t::replace) << '\n';
+}
+
+} // namespace waywarden::report

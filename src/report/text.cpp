@@ -1,0 +1,244 @@
+#include "report/paper.hpp"
+#include "report/words.hpp"
+#include "report/write.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <ostream>
+#include <set>
+
+namespace waywarden::report {
+
+namespace {
+
+using rules::Finding;
+using rules::Level;
+using rules::Verdict;
+
+constexpr std::size_t k_most_evidence =
+    4; ///< more objects than these are a count: the JSON result has them all
+constexpr std::size_t k_most_reasons = 6;
+
+struct Tally {
+    std::size_t blocking = 0, errors = 0, warnings = 0, notes = 0;
+};
+
+Tally tally(const std::vector<Finding>& findings) {
+    Tally out;
+    for (const Finding& one : findings) {
+        out.blocking += one.blocks_vouching ? 1 : 0;
+        out.errors += one.level == Level::error ? 1 : 0;
+        out.warnings += one.level == Level::warning ? 1 : 0;
+        out.notes += one.level == Level::note ? 1 : 0;
+    }
+    return out;
+}
+
+std::string counts(const Tally& t) {
+    return fmt::format("{}, {}, {}", counted(t.errors, "objection", "objections"),
+                       counted(t.warnings, "caution", "cautions"), counted(t.notes, "note", "notes"));
+}
+
+std::string what_it_means(const Assessed& route) {
+    switch (route.verdict) {
+    case Verdict::cannot_vouch:
+        return "Some of this route could not be checked at all. Nothing below says that it is fit to walk.";
+    case Verdict::objections:
+        return "Each objection needs an answer before anyone says yes.";
+    case Verdict::cautions:
+        return "Nothing found that must stop it. Look at each caution before saying yes.";
+    case Verdict::no_objection:
+        return "The map data gives no ground to object. That is not an approval: see what was not seen.";
+    }
+    return "";
+}
+
+/// Whether a finding is one of those that brought the verdict about.
+bool decides(const Finding& finding, Verdict verdict) {
+    switch (verdict) {
+    case Verdict::cannot_vouch:
+        return finding.blocks_vouching;
+    case Verdict::objections:
+        return finding.level == Level::error;
+    case Verdict::cautions:
+        return finding.level == Level::warning;
+    case Verdict::no_objection:
+        return false;
+    }
+    return false;
+}
+
+/// The titles of the findings that decided, each with how often it came, in order of the walk.
+std::vector<std::pair<std::string, std::size_t>> reasons(const Assessed& route) {
+    std::vector<std::pair<std::string, std::size_t>> out;
+    for (const Finding& one : route.findings) {
+        if (!decides(one, route.verdict)) continue;
+        const auto known =
+            std::find_if(out.begin(), out.end(), [&](const auto& r) { return r.first == one.title; });
+        if (known == out.end()) {
+            out.emplace_back(one.title, 1);
+        } else {
+            ++known->second;
+        }
+    }
+    return out;
+}
+
+void write_verdict(const Assessed& route, Paper& paper) {
+    const Tally t = tally(route.findings);
+    const Ink ink = route.verdict == Verdict::no_objection ? Ink::strong
+                    : route.verdict == Verdict::cautions   ? Ink::caution
+                                                           : Ink::objection;
+    paper.line(ink, "", fmt::format("{}: {}", verdict_words(route.verdict), counts(t)));
+    paper.line(Ink::plain, "", what_it_means(route));
+    const auto all = reasons(route);
+    for (std::size_t i = 0; i < std::min(all.size(), k_most_reasons); ++i) {
+        const auto& [title, times] = all[i];
+        paper.line(Ink::plain, "  - ", times > 1 ? fmt::format("{} ({} places)", title, times) : title);
+    }
+    if (all.size() > k_most_reasons)
+        paper.line(Ink::plain, "  - ", fmt::format("and {} more below", all.size() - k_most_reasons));
+}
+
+std::string lengths_by_access(const std::vector<survey::StretchSurvey>& stretches) {
+    std::map<std::string, double> sums_m;
+    for (const survey::StretchSurvey& one : stretches)
+        sums_m[map::to_string(one.reading.access)] += one.to_m - one.from_m;
+    std::vector<std::pair<std::string, double>> sorted(sums_m.begin(), sums_m.end());
+    std::stable_sort(sorted.begin(), sorted.end(),
+                     [](const auto& a, const auto& b) { return a.second > b.second; });
+    std::string out;
+    for (auto& [access, length_m] : sorted) {
+        std::replace(access.begin(), access.end(), '_', ' ');
+        out += fmt::format("{}{} {}", out.empty() ? "" : ", ", access, distance_words(length_m));
+    }
+    return out;
+}
+
+std::string crossing_counts(const std::vector<survey::Crossing>& crossings) {
+    std::map<survey::CrossingOf, std::set<int>> places;
+    for (const survey::Crossing& one : crossings)
+        places[one.of].insert(one.place);
+    const std::pair<survey::CrossingOf, const char*> kinds[] = {{survey::CrossingOf::road, "roads"},
+                                                                {survey::CrossingOf::rail, "railways"},
+                                                                {survey::CrossingOf::water, "water"},
+                                                                {survey::CrossingOf::barrier, "barriers"}};
+    std::string out;
+    for (const auto& [of, word] : kinds)
+        if (places.contains(of))
+            out += fmt::format("{}{} {}", out.empty() ? "" : ", ", word, places[of].size());
+    return out;
+}
+
+void write_figures(const Assessed& route, Paper& paper) {
+    std::string text = distance_words(route.survey.length_m);
+    if (const std::string lengths = lengths_by_access(route.survey.stretches); !lengths.empty())
+        text += ": " + lengths;
+    text += ".";
+    if (const std::string crossed = crossing_counts(route.survey.crossings); !crossed.empty())
+        text += " Places where it crosses: " + crossed + ".";
+    paper.line(Ink::plain, "", text);
+}
+
+std::string place_of(const Finding& finding, geo::GridSystem grid) {
+    const std::string at = geo::grid_reference(finding.position, grid);
+    const std::string from = km_words(finding.from_m), to = km_words(finding.to_m);
+    if (from == to) return fmt::format("{}, at km {}", at, from);
+    return fmt::format("{}, km {} to {} ({})", at, from, to, distance_words(finding.to_m - finding.from_m));
+}
+
+std::string evidence_words(const survey::Evidence& evidence) {
+    std::string out = map::to_string(evidence.osm);
+    for (const auto& [key, value] : evidence.tags)
+        out += fmt::format(" {}={}", key, value);
+    out += evidence.edited_s ? fmt::format(" (edited {})", date_words(evidence.edited_s))
+                             : " (edit date not known)";
+    return out;
+}
+
+void write_evidence(const Finding& finding, Paper& paper) {
+    std::string text = grade_words(finding.grade);
+    const std::size_t shown = std::min(finding.evidence.size(), k_most_evidence);
+    for (std::size_t i = 0; i < shown; ++i)
+        text += "; " + evidence_words(finding.evidence[i]);
+    if (finding.evidence.size() > shown)
+        text += fmt::format("; and {} (all in the JSON result)",
+                            counted(finding.evidence.size() - shown, "more object", "more objects"));
+    paper.line(Ink::faint, "    Evidence: ", text + ".");
+}
+
+void write_finding(const Finding& finding, std::size_t rank, const Assessed& route, Paper& paper) {
+    const Ink ink = finding.level == Level::error     ? Ink::objection
+                    : finding.level == Level::warning ? Ink::caution
+                                                      : Ink::strong;
+    const std::string title = fmt::format("{}: {}{}", level_words(finding.level), finding.title,
+                                          finding.blocks_vouching ? " [cannot vouch]" : "");
+    paper.line(ink, fmt::format("{:>2}. ", rank), title);
+    paper.line(Ink::strong, "    ", place_of(finding, route.grid));
+    paper.line(Ink::plain, "    ", finding.message);
+    if (finding.cannot_tell)
+        paper.line(Ink::plain, "    ",
+                   "The line as drawn can be read two ways here; the worse one is judged.");
+    if (!finding.advice.empty()) paper.line(Ink::plain, "    To do: ", finding.advice);
+    write_evidence(finding, paper);
+    std::string grounds;
+    for (const std::string& one : finding.grounds)
+        grounds += (grounds.empty() ? "" : "; ") + one;
+    if (!grounds.empty()) paper.line(Ink::faint, "    Grounds: ", grounds);
+}
+
+/// Those that keep the route from being vouched for, then by level; within that in order of the walk.
+int weight(const Finding& finding) {
+    return finding.blocks_vouching ? 3 : static_cast<int>(finding.level);
+}
+
+void write_findings(const Assessed& route, Paper& paper) {
+    std::vector<const Finding*> ranked;
+    for (const Finding& one : route.findings)
+        ranked.push_back(&one);
+    std::stable_sort(ranked.begin(), ranked.end(), [](const Finding* a, const Finding* b) {
+        return weight(*a) != weight(*b) ? weight(*a) > weight(*b) : a->from_m < b->from_m;
+    });
+    for (std::size_t i = 0; i < ranked.size(); ++i) {
+        paper.gap();
+        write_finding(*ranked[i], i + 1, route, paper);
+    }
+}
+
+void write_not_seen(const Assessed& route, Paper& paper) {
+    paper.gap();
+    paper.line(Ink::strong, "", "What was not seen");
+    for (const std::string& one : route.survey.not_seen)
+        paper.line(Ink::plain, "  - ", one);
+    paper.line(Ink::strong, "  ", k_no_approval);
+}
+
+void write_route(const Assessed& route, Paper& paper) {
+    paper.line(Ink::strong, "Route: ", fmt::format("{} ({})", route.route.name, route.route.path));
+    write_verdict(route, paper);
+    paper.gap();
+    write_figures(route, paper);
+    write_findings(route, paper);
+    write_not_seen(route, paper);
+    if (!route.region_note.empty()) {
+        paper.gap();
+        paper.line(Ink::plain, "Region: ", route.region_note);
+    }
+}
+
+} // namespace
+
+void write_text(const Assessment& assessment, std::ostream& out, const TextStyle& style) {
+    Paper paper(out, style);
+    if (assessment.routes.size() + assessment.not_read.size() > 1) write_summary_table(assessment, paper);
+    for (const Assessed& route : assessment.routes) {
+        if (&route != assessment.routes.data() || paper.used()) paper.rule();
+        write_route(route, paper);
+    }
+    paper.rule();
+    write_origin(assessment, paper);
+}
+
+} // namespace waywarden::report

@@ -1,0 +1,27 @@
+#pragma once
+
+#include "assess.hpp"
+
+#include <iosfwd>
+
+/// One writer a format: each gets an Assessment and a stream, and computes nothing but sums and the way
+/// a number is written. None looks at the state of the stream: whoever owns it does, once it is flushed.
+namespace waywarden::report {
+
+/// The result as docs/result.schema.json describes it. Metres to 0.01, positions to 7 digits (1 cm), every
+/// number finite, bytes that are no UTF-8 replaced; the same input gives the same bytes.
+void write_json(const Assessment& assessment, std::ostream& out);
+
+struct TextStyle {
+    bool colour = false;    ///< terminal colours; only for a terminal whose user did not set NO_COLOR
+    std::size_t width = 78; ///< columns, as a mail or a terminal shows them
+};
+
+/// What a leader reads: verdict, findings by weight and then by place, and what was not seen. Several
+/// routes are led by the summary. Names from files cannot reach the terminal as control characters.
+void write_text(const Assessment& assessment, std::ostream& out, const TextStyle& style = {});
+
+/// A table of the routes, the worst first, and the files that could not be read.
+void write_summary_text(const Assessment& assessment, std::ostream& out, const TextStyle& style = {});
+
+} // namespace waywarden::report
