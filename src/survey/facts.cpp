@@ -1,0 +1,335 @@
+#include "survey/facts.hpp"
+
+#include "error.hpp"
+
+#include <algorithm>
+
+namespace waywarden::survey {
+
+namespace {
+
+using Kinds = std::vector<SubjectKind>;
+using Choices = std::vector<std::string_view>;
+
+constexpr auto k_stretch = SubjectKind::stretch;
+constexpr auto k_crossing = SubjectKind::crossing;
+constexpr auto k_spot = SubjectKind::spot;
+constexpr auto k_leg = SubjectKind::leg;
+constexpr auto k_route = SubjectKind::route;
+
+FactSpec flag(std::string_view name, Kinds kinds, std::string_view meaning) {
+    return {name, std::move(kinds), FactType::flag, "", {}, meaning};
+}
+FactSpec number(std::string_view name, Kinds kinds, std::string_view unit, std::string_view meaning) {
+    return {name, std::move(kinds), FactType::number, unit, {}, meaning};
+}
+FactSpec text(std::string_view name, Kinds kinds, std::string_view meaning) {
+    return {name, std::move(kinds), FactType::text, "", {}, meaning};
+}
+FactSpec choice(std::string_view name, Kinds kinds, Choices choices, std::string_view meaning) {
+    return {name, std::move(kinds), FactType::choice, "", std::move(choices), meaning};
+}
+
+const Choices& access_words() {
+    static const Choices words{"footpath", "bridleway",  "byway",      "cycleway", "track",
+                               "pavement", "minor_road", "major_road", "motorway", "railway",
+                               "water",    "ferry",      "open_ground"};
+    return words;
+}
+
+void add_way_facts(std::vector<FactSpec>& t) {
+    t.push_back(choice("access", {k_stretch, k_crossing}, access_words(),
+                       "what is walked on or crossed, by class; `water` also for open water"));
+    t.push_back(
+        text("name", {k_stretch, k_crossing, k_spot}, "name or reference; unknown where it has none"));
+    t.push_back(text("highway", {k_stretch, k_crossing}, "the class of way as the map writes it"));
+    t.push_back(choice("lifecycle", {k_stretch, k_crossing},
+                       {"in_use", "construction", "proposed", "planned", "disused", "abandoned", "closed",
+                        "razed", "demolished", "removed", "other"},
+                       "whether the way is in use"));
+    t.push_back(number("speed_limit_kmh", {k_stretch, k_crossing}, "km/h",
+                       "speed limit of the road; 999 where the map says there is none"));
+    t.push_back(
+        choice("speed_limit_source", {k_stretch, k_crossing}, {"recorded", "zone", "presumed", "unknown"},
+               "how the speed limit is known: a number on the road, a zone word, or the region's rule"));
+    t.push_back(
+        text("speed_limit", {k_stretch, k_crossing}, "the speed limit as the region writes it: 60 mph"));
+    t.push_back(
+        flag("speed_unreadable", {k_stretch, k_crossing}, "a speed limit is recorded but cannot be read"));
+    t.push_back(
+        number("lanes", {k_stretch, k_crossing}, "", "number of traffic lanes, of all carriageways crossed"));
+    t.push_back(flag("oneway", {k_stretch, k_crossing}, "traffic runs one way only"));
+    t.push_back(
+        flag("dual_carriageway", {k_stretch, k_crossing}, "the road is one side of a dual carriageway"));
+    t.push_back(flag("lit", {k_stretch, k_crossing}, "street lighting is recorded"));
+    t.push_back(text("surface", {k_stretch, k_crossing}, "surface as the map writes it"));
+    t.push_back(number("width_m", {k_stretch, k_crossing}, "m", "width of the way or the water"));
+    t.push_back(flag("bridge", {k_stretch}, "the way walked is on a bridge"));
+    t.push_back(flag("tunnel", {k_stretch}, "the way walked is in a tunnel"));
+    t.push_back(flag("ford", {k_stretch}, "the way walked runs through water"));
+    t.push_back(flag("tidal", {k_stretch, k_crossing, k_spot}, "covered by the tide at times"));
+}
+
+void add_stretch_facts(std::vector<FactSpec>& t) {
+    t.push_back(choice(
+        "right", {k_stretch, k_spot},
+        {"recorded", "road", "permissive", "open_access", "presumed", "unknown", "restricted", "forbidden"},
+        "the right to walk there, as far as the map tells"));
+    t.push_back(
+        text("right_value", {k_stretch, k_spot}, "the access word that decided: private, no, designated"));
+    t.push_back(flag("right_conflict", {k_stretch}, "tags about the right on foot contradict each other"));
+    t.push_back(choice("pavement", {k_stretch}, {"both", "left", "right", "yes", "separate", "none"},
+                       "pavement recorded on the road itself; unknown where nothing is recorded"));
+    t.push_back(flag("pavement_beside", {k_stretch}, "a footway is mapped on its own along the road"));
+    t.push_back(flag("steps", {k_stretch}, "steps"));
+    t.push_back(choice("sac_scale", {k_stretch},
+                       {"strolling", "hiking", "mountain_hiking", "demanding_mountain_hiking",
+                        "alpine_hiking", "demanding_alpine_hiking", "difficult_alpine_hiking"},
+                       "mountain walking grade as recorded"));
+    t.push_back(number("sac_grade", {k_stretch}, "T",
+                       "the same grade as a number: 0 strolling, 1 hiking (T1) to 6 (T6)"));
+    t.push_back(choice("trail_visibility", {k_stretch},
+                       {"excellent", "good", "intermediate", "bad", "horrible", "no"},
+                       "how well the path can be seen on the ground"));
+    t.push_back(flag("via_ferrata", {k_stretch}, "a climbing path with fixed ropes, rungs or ladders"));
+    t.push_back(flag("ladder", {k_stretch}, "a ladder, rungs or fixed ropes are recorded on the way"));
+    t.push_back(
+        number("confidence", {k_stretch}, "", "how sure it is that the drawn line means this way, 0 to 1"));
+    t.push_back(flag("covered_by_map", {k_stretch}, "the map says it covers the place"));
+    t.push_back(flag("open_country_is_open", {k_stretch, k_spot},
+                     "the region has a general right of access over open ground"));
+    t.push_back(choice("ground", {k_stretch},
+                       {"grass", "wood", "farmland", "farmyard", "garden", "building", "water", "wetland",
+                        "tidal", "beach", "rock", "scree", "glacier", "residential", "military", "heath",
+                        "industrial", "quarry", "other"},
+                       "what lies under a stretch of open ground"));
+    t.push_back(text("conditional", {k_stretch}, "a restriction at certain times, as the map writes it"));
+}
+
+void add_crossing_facts(std::vector<FactSpec>& t) {
+    t.push_back(choice("of", {k_crossing}, {"road", "rail", "water", "barrier"}, "what is crossed"));
+    t.push_back(choice("means", {k_crossing},
+                       {"level", "bridge", "tunnel", "culvert", "ford", "ferry", "none"},
+                       "how the walk gets across, as far as the map tells"));
+    t.push_back(number("carriageways", {k_crossing}, "", "carriageways crossed at this place"));
+    t.push_back(choice("facility", {k_crossing},
+                       {"none_recorded", "signals", "marked", "zebra", "island", "unmarked", "other"},
+                       "help for walkers recorded within 30 m along the road"));
+    t.push_back(flag("island", {k_crossing}, "a refuge in the middle is recorded"));
+    t.push_back(choice(
+        "rail_protection", {k_crossing}, {"barriers", "gates", "lights", "level_crossing", "none_recorded"},
+        "protection recorded at a railway crossing; level_crossing: one is mapped, its kind is not"));
+    t.push_back(flag("railway_in_use", {k_crossing}, "the railway is not recorded as disused or lifted"));
+    t.push_back(text("railway", {k_crossing}, "kind of railway as the map writes it"));
+    t.push_back(choice("waterway", {k_crossing},
+                       {"river", "canal", "stream", "drain", "ditch", "lake", "sea", "tidal_channel",
+                        "tidal_flat", "brook", "weir", "dam", "other"},
+                       "kind of water crossed"));
+    t.push_back(flag("intermittent", {k_crossing}, "the water is recorded as dry at times"));
+    t.push_back(choice("means_evidence", {k_crossing}, {"tag", "layer", "shared_node", "nothing"},
+                       "what the means of crossing was read from"));
+    t.push_back(flag("on_path", {k_crossing}, "the walk is on a mapped way there, not over open ground"));
+    t.push_back(text("ford_kind", {k_crossing}, "ford, stepping_stones or boat"));
+    t.push_back(text("barrier_kind", {k_crossing, k_spot}, "kind of barrier as the map writes it"));
+    t.push_back(
+        flag("barrier_passable", {k_crossing, k_spot}, "a barrier of a kind that lets walkers through"));
+    t.push_back(flag("locked", {k_crossing, k_spot}, "recorded as locked"));
+    t.push_back(
+        number("pair_count", {k_crossing}, "", "how many cuts of the same two ways were gathered here"));
+    t.push_back(
+        number("sight_m", {k_crossing}, "m", "sight along the road from its line alone, the shorter way"));
+    t.push_back(number("sight_need_m", {k_crossing}, "m", "sight the group needs to cross"));
+    t.push_back(flag("at_map_edge", {k_crossing, k_spot}, "the map ends here"));
+}
+
+void add_spot_facts(std::vector<FactSpec>& t) {
+    t.push_back(choice("kind", {k_spot},
+                       {"gap",
+                        "null_island",
+                        "swapped",
+                        "jump",
+                        "straight",
+                        "single_point",
+                        "several_kinds",
+                        "off_map",
+                        "empty_map",
+                        "stale_map",
+                        "map_date_unknown",
+                        "shortfall",
+                        "military_area",
+                        "danger_area",
+                        "tidal_area",
+                        "wetland",
+                        "farmyard",
+                        "golf_course",
+                        "airfield",
+                        "school",
+                        "quarry",
+                        "garden",
+                        "building",
+                        "construction_area",
+                        "cliff",
+                        "barrier",
+                        "gate",
+                        "stile",
+                        "ambiguous_reading",
+                        "private_area",
+                        "cutting",
+                        "embankment",
+                        "scree",
+                        "glacier",
+                        "ladder",
+                        "hazard",
+                        "nature_reserve",
+                        "sports_field",
+                        "cemetery",
+                        "industrial_area",
+                        "unreadable_tag",
+                        "conditional",
+                        "other"},
+                       "what the spot is"));
+    t.push_back(number("length_m", {k_stretch, k_spot, k_leg, k_route}, "m",
+                       "metres along the route; in `grade` of stretches those joined into one finding"));
+    t.push_back(
+        number("distance_m", {k_spot}, "m", "distance from the walk; 0 where the walk is in or on it"));
+    t.push_back(flag("within", {k_spot}, "the walk enters the area or passes the point itself"));
+    t.push_back(flag("off_path", {k_spot}, "the walk is on open ground there"));
+    t.push_back(flag("on_recorded_right", {k_spot}, "the walk is on a public right of way or a road there"));
+    t.push_back(text("military", {k_spot}, "kind of military area as the map writes it"));
+    t.push_back(text("access_tags", {k_spot}, "the access tags found, as written"));
+    t.push_back(text("detail", {k_spot}, "what was found, in plain words"));
+    t.push_back(
+        number("map_age_days", {k_spot, k_route}, "days", "age of the map data on the day of the check"));
+    t.push_back(text("map_date", {k_spot, k_route}, "date of the map data"));
+    t.push_back(text("other_way", {k_spot}, "the other way the drawn line could be read"));
+    t.push_back(number("probability", {k_spot}, "", "probability of the other reading, 0 to 1"));
+}
+
+std::vector<FactSpec> made_table() {
+    std::vector<FactSpec> table;
+    add_way_facts(table);
+    add_stretch_facts(table);
+    add_crossing_facts(table);
+    add_spot_facts(table);
+    std::sort(table.begin(), table.end(),
+              [](const FactSpec& a, const FactSpec& b) { return a.name < b.name; });
+    return table;
+}
+
+bool fits(const FactSpec& spec, const FactValue& value) {
+    switch (spec.type) {
+    case FactType::flag:
+        return std::holds_alternative<bool>(value);
+    case FactType::number:
+        return std::holds_alternative<double>(value);
+    case FactType::text:
+        return std::holds_alternative<std::string>(value);
+    case FactType::choice:
+        break;
+    }
+    const auto* word = std::get_if<std::string>(&value);
+    return word && std::find(spec.choices.begin(), spec.choices.end(), *word) != spec.choices.end();
+}
+
+std::string shown(const FactValue& value) {
+    if (const auto* b = std::get_if<bool>(&value)) return *b ? "true" : "false";
+    if (const auto* d = std::get_if<double>(&value)) return std::to_string(*d);
+    return "\"" + std::get<std::string>(value) + "\"";
+}
+
+auto place_of(auto& values, std::string_view name) {
+    return std::lower_bound(values.begin(), values.end(), name,
+                            [](const auto& entry, std::string_view wanted) { return entry.first < wanted; });
+}
+
+} // namespace
+
+std::span<const FactSpec> fact_table() {
+    static const std::vector<FactSpec> table = made_table();
+    return table;
+}
+
+const FactSpec* find_fact(std::string_view name) {
+    const auto table = fact_table();
+    const auto at =
+        std::lower_bound(table.begin(), table.end(), name,
+                         [](const FactSpec& spec, std::string_view wanted) { return spec.name < wanted; });
+    return at != table.end() && at->name == name ? &*at : nullptr;
+}
+
+const char* to_string(SubjectKind kind) {
+    switch (kind) {
+    case SubjectKind::stretch:
+        return "stretch";
+    case SubjectKind::crossing:
+        return "crossing";
+    case SubjectKind::spot:
+        return "spot";
+    case SubjectKind::leg:
+        return "leg";
+    case SubjectKind::route:
+        return "route";
+    }
+    throw InternalError("a subject kind without a name");
+}
+
+const char* to_string(FactType type) {
+    switch (type) {
+    case FactType::flag:
+        return "flag";
+    case FactType::number:
+        return "number";
+    case FactType::text:
+        return "text";
+    case FactType::choice:
+        return "choice";
+    }
+    throw InternalError("a fact type without a name");
+}
+
+void Facts::set(std::string_view name, FactValue value) {
+    const FactSpec* spec = find_fact(name);
+    if (!spec) throw InternalError("no fact \"" + std::string(name) + "\" in the table of facts");
+    if (!fits(*spec, value))
+        throw InternalError("the fact \"" + std::string(name) + "\" cannot be " + shown(value) +
+                            ": it is a " + to_string(spec->type));
+    const auto at = place_of(m_values, name);
+    if (at != m_values.end() && at->first == name)
+        at->second = std::move(value);
+    else
+        m_values.emplace(at, std::string(name), std::move(value));
+}
+
+void Facts::set_unknown(std::string_view name) {
+    if (!find_fact(name)) throw InternalError("no fact \"" + std::string(name) + "\" in the table of facts");
+    const auto at = place_of(m_values, name);
+    if (at != m_values.end() && at->first == name)
+        at->second.reset();
+    else
+        m_values.emplace(at, std::string(name), std::nullopt);
+}
+
+std::optional<FactValue> Facts::get(std::string_view name) const {
+    const auto at = place_of(m_values, name);
+    return at != m_values.end() && at->first == name ? at->second : std::nullopt;
+}
+
+std::string Facts::text(std::string_view name, std::string_view otherwise) const {
+    const auto value = get(name);
+    const auto* word = value ? std::get_if<std::string>(&*value) : nullptr;
+    return word ? *word : std::string(otherwise);
+}
+
+std::optional<double> Facts::number(std::string_view name) const {
+    const auto value = get(name);
+    const auto* n = value ? std::get_if<double>(&*value) : nullptr;
+    return n ? std::optional(*n) : std::nullopt;
+}
+
+std::optional<bool> Facts::flag(std::string_view name) const {
+    const auto value = get(name);
+    const auto* b = value ? std::get_if<bool>(&*value) : nullptr;
+    return b ? std::optional(*b) : std::nullopt;
+}
+
+} // namespace waywarden::survey
