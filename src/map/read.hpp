@@ -13,7 +13,8 @@ namespace waywarden::map {
 /// Where the map is wanted: lines, and how far to each side.
 struct Corridor {
     std::vector<std::vector<geo::Position>> lines;
-    double reach_m = 400; ///< ways and tagged nodes within this of a line are kept; whole areas that contain any of it too
+    double reach_m =
+        400; ///< ways and tagged nodes within this of a line are kept; whole areas that contain any of it too
 };
 
 struct ReadOptions {
@@ -21,9 +22,9 @@ struct ReadOptions {
     std::function<void(double share_done)> progress; ///< called now and then, from one thread; may be empty
 };
 
-/// Reads .osm.pbf, .osm, .osm.gz, .osm.bz2, .opl (and .opl.gz), several at once: the newest version of an object wins.
-/// Memory follows the corridor, not the files. Throws DataError where a file is damaged, missing or of
-/// no known format.
+/// Reads .osm.pbf, .osm, .osm.gz, .osm.bz2, .opl (and .opl.gz), several at once: the newest version of an
+/// object wins. Memory follows the corridor, not the files. Throws DataError where a file is damaged, missing
+/// or of no known format.
 Ground read(std::span<const std::string> paths, const Corridor& corridor, const ReadOptions& options = {});
 
 /// The same from memory, for tests: `format` as libosmium names it ("opl", "osm", "pbf").

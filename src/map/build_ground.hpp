@@ -1,0 +1,23 @@
+#pragma once
+
+#include "map/collect.hpp"
+
+namespace waywarden::map {
+
+/// Everything gathered from the files, ready to be made into a Ground.
+struct Gathered {
+    osmium::memory::Buffer relations{1024, osmium::memory::Buffer::auto_grow::yes};
+    osmium::memory::Buffer ways{1024, osmium::memory::Buffer::auto_grow::yes};
+    KnownNodes nodes;
+    std::vector<Object> tagged;
+    std::vector<geo::Position> tagged_positions;
+};
+
+/// Keeps the lines that pass near the corridor, the areas that touch or hold it, and what was wrong with
+/// them. `ground.sources` is left alone.
+void build_ground(Gathered& gathered, const Corridor& corridor, const CorridorNet& near, Ground& ground);
+
+/// Whether a closed ring of positions holds a place (even-odd rule, on the plane of longitude and latitude).
+bool ring_holds(const std::vector<geo::Position>& ring, geo::Position p);
+
+} // namespace waywarden::map

@@ -1,0 +1,27 @@
+#pragma once
+
+namespace osmium {
+class TagList;
+}
+
+/// Which objects of a map can matter to a walker. Asked of every object in a file, so it looks at the raw
+/// tags.
+namespace waywarden::map {
+
+/// Roads, paths, rails, waterways, ferries, barriers, cliffs, coastline and the like, lifecycle states
+/// included.
+bool is_line_of_interest(const osmium::TagList& tags);
+
+/// Whether a closed way with such tags is an area by OSM's polygon features, and one that can matter.
+/// Source of the rule: the list of polygon features of the OSM wiki (CC0), cut to what is asked here.
+bool is_area_of_interest(const osmium::TagList& tags);
+
+/// An area of interest that may be so large that a route lies in it without any of its nodes near: not a
+/// building.
+bool can_hold_a_route(const osmium::TagList& tags);
+
+/// Such an area that endangers whoever is in it: what is not known of it is worth reporting however far it
+/// seems.
+bool is_danger_area(const osmium::TagList& tags);
+
+} // namespace waywarden::map
