@@ -59,7 +59,10 @@ DrawnLine drawn_line(const route::Segment& segment, std::span<const double> metr
                      const MatchPlane& plane) {
     DrawnLine line;
     for (std::size_t i = 0; i < segment.points.size(); ++i) {
-        if (!line.at_m.empty() && metres_along[i] - line.at_m.back() < 0.01) continue;
+        if (!line.at_m.empty() && metres_along[i] - line.at_m.back() < 0.01) {
+            if (line.at_m.size() > 1) line.at_m.back() = metres_along[i];
+            continue;
+        }
         line.points.push_back(plane.to_plane(segment.points[i].position));
         line.at_m.push_back(metres_along[i]);
     }

@@ -101,8 +101,8 @@ TEST_CASE("ways that cross without a shared node are not connected") {
     CHECK(ways(sketch, match::match(drawn(at(sketch, "AC"), 20, 0, 1), sketch.ground())) == "w1");
     // Turning where the two cross: there is no way from one to the other but over open ground.
     const auto trace = match::match(drawn(at(sketch, "AXB"), 20, 0, 1), sketch.ground());
-    CHECK(metres_of(trace, sketch.way(1)) > 180);
-    CHECK(metres_of(trace, sketch.way(2)) > 180);
+    CHECK(metres_of(trace, sketch.way(1)) > 0.9 * test::metres_over(sketch, "AX"));
+    CHECK(metres_of(trace, sketch.way(2)) > 0.9 * test::metres_over(sketch, "XB"));
     CHECK(ways(sketch, trace).find('-') != std::string::npos);
 }
 
@@ -146,17 +146,19 @@ TEST_CASE("law does not steer: a motorway or a private drive that the line follo
     const Sketch sketch(
         "A . . . . . . . B\n. . . . . . . . .\nC . . . . . . . D", 30,
         {"w1 Thighway=motorway NAB", "w2 Thighway=path,foot=designated NCD", "w3 Thighway=path NAC"});
-    CHECK(ways(sketch, match::match(drawn(at(sketch, "AB"), 20, 3, 7), sketch.ground())) == "w1");
+    const auto trace = match::match(drawn(at(sketch, "AB"), 20, 3, 7), sketch.ground());
+    CHECK(metres_of(trace, sketch.way(1)) > 0.95 * trace.length_m);
     const Sketch drive("A . . . . . . . B\n. . . . . . . . .\nC . . . . . . . D", 30,
                        {"w1 Thighway=service,access=private NAB", "w2 Thighway=path,foot=designated NCD",
                         "w3 Thighway=path NAC"});
-    CHECK(ways(drive, match::match(drawn(at(drive, "AB"), 20, 3, 7), drive.ground())) == "w1");
+    const auto drive_trace = match::match(drawn(at(drive, "AB"), 20, 3, 7), drive.ground());
+    CHECK(metres_of(drive_trace, drive.way(1)) > 0.95 * drive_trace.length_m);
 }
 
 TEST_CASE("two ways too near to tell apart: both are named") {
     const Sketch sketch("A . . . . . . . . . B\nC . . . . . . . . . D", 4,
                         {"w1 Thighway=path NAB", "w2 Thighway=primary NCD"});
-    // 40 m long and 8 m... the lines are 4 m apart and 80 m long; the drawn line is off by 10 m.
+    // The lines are 4 m apart and 36 m long; the drawn line is off by 10 m.
     const auto trace = match::match(drawn(at(sketch, "AB"), 10, 10, 3), sketch.ground());
     bool road_is_named = false;
     for (const auto& stretch : trace.stretches) {

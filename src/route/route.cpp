@@ -1,0 +1,40 @@
+#include "route/route.hpp"
+
+namespace waywarden::route {
+
+std::vector<std::vector<double>> metres_along(const Route& route) {
+    std::vector<std::vector<double>> all;
+    double at_m = 0;
+    for (const Segment& segment : route.segments) {
+        auto& along = all.emplace_back();
+        for (std::size_t i = 0; i < segment.points.size(); ++i) {
+            if (i > 0) at_m += geo::distance_m(segment.points[i - 1].position, segment.points[i].position);
+            along.push_back(at_m);
+        }
+    }
+    return all;
+}
+
+const char* to_string(OddityKind kind) {
+    switch (kind) {
+    case OddityKind::gap: return "gap";
+    case OddityKind::null_island: return "null_island";
+    case OddityKind::swapped: return "swapped";
+    case OddityKind::jump: return "jump";
+    case OddityKind::straight: return "straight";
+    case OddityKind::single_point: return "single_point";
+    case OddityKind::several_kinds: return "several_kinds";
+    }
+    return "unknown";
+}
+
+const char* to_string(Format format) {
+    switch (format) {
+    case Format::gpx: return "gpx";
+    case Format::geojson: return "geojson";
+    case Format::kml: return "kml";
+    }
+    return "unknown";
+}
+
+} // namespace waywarden::route
