@@ -1,9 +1,11 @@
+#include "survey/areas.hpp"
 #include "survey/arms.hpp"
 #include "survey/hits.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <tuple>
 
 namespace waywarden::survey {
 
@@ -83,9 +85,13 @@ class RoadWalk {
     }
 
     /// How the road goes on at `at`, away from `along`: the place towards which it does.
-    std::optional<geo::Metres2> road_beyond(map::WayIndex way, const WalkPoint& at, const WalkPoint& along,
-                                            const WalkPoint& off, bool off_is_road) const {
-        if (at.node == map::k_no_node) return at.at - (along.at - at.at);
+    struct Beyond {
+        geo::Metres2 towards;
+        bool same_way = false; ///< false: another way number goes on, which may be another road
+    };
+    std::optional<Beyond> road_beyond(map::WayIndex way, const WalkPoint& at, const WalkPoint& along,
+                                      const WalkPoint& off, bool off_is_road) const {
+        if (at.node == map::k_no_node) return Beyond{at.at - (along.at - at.at), true};
         const auto straightest = [&](const std::vector<map::NodeIndex>& arms) {
             std::optional<geo::Metres2> best;
             for (const map::NodeIndex arm : arms)
@@ -97,10 +103,11 @@ class RoadWalk {
         std::vector<map::NodeIndex> own = arms_of(m_scene.way(way), at.node);
         std::erase_if(own,
                       [&](map::NodeIndex arm) { return leads_to(at, arm, along) || leads_to(at, arm, off); });
-        if (const auto best = straightest(own)) return best;
+        if (const auto best = straightest(own)) return Beyond{*best, true};
         const auto best = straightest(arms_of_role(m_scene.role(way), at, along, off));
-        if (best && off_is_road && bend_rad(at.at, along.at, *best) > k_straight_on_rad) return std::nullopt;
-        return best;
+        if (!best) return std::nullopt;
+        if (off_is_road && bend_rad(at.at, along.at, *best) > k_straight_on_rad) return std::nullopt;
+        return Beyond{*best, false};
     }
 
     /// Whether `off` lies right of someone at `at` who faces `along` the road; none at a dead end.
@@ -109,9 +116,9 @@ class RoadWalk {
         if (same_direction(at.at, along.at, off.at)) return std::nullopt;
         const auto beyond = road_beyond(way, at, along, off, off_is_road);
         if (!beyond) return std::nullopt;
-        const bool by_arms = bend_rad(at.at, along.at, *beyond) < k_arm_bend_rad;
+        const bool by_arms = beyond->same_way && bend_rad(at.at, along.at, beyond->towards) < k_arm_bend_rad;
         return turn_rad(at.at, along.at, off.at) <
-               (by_arms ? turn_rad(at.at, along.at, *beyond) : std::numbers::pi);
+               (by_arms ? turn_rad(at.at, along.at, beyond->towards) : std::numbers::pi);
     }
 
     bool changes_side(std::size_t first, std::size_t end) const {
@@ -128,31 +135,36 @@ class RoadWalk {
         return (*came == *went) != turned;
     }
 
-    Hit hit(std::size_t first, std::size_t end) const {
+    struct Piece {
+        std::size_t first, end; ///< steps, all of one way
         double length_m = 0;
-        std::vector<std::pair<double, map::WayIndex>> by_way;
+        bool changes_over = false;
+    };
+
+    /// A road of several way numbers is listed under one of them: the longest of those pieces over which what
+    /// the walkers come from lies on the one hand and what they go on to on the other.
+    Piece piece_crossed(std::size_t first, std::size_t end) const {
+        std::vector<Piece> pieces;
         for (std::size_t i = first; i < end; ++i) {
-            const double step_m = geo::length_m(m_walk.points[i + 1].at - m_walk.points[i].at);
-            length_m += step_m;
-            const auto known = std::find_if(by_way.begin(), by_way.end(),
-                                            [&](const auto& w) { return w.second == *m_walk.steps[i].way; });
-            if (known != by_way.end())
-                known->first += step_m;
-            else
-                by_way.emplace_back(step_m, *m_walk.steps[i].way);
+            if (i == first || m_walk.steps[i].way != m_walk.steps[i - 1].way) pieces.push_back({i, i});
+            pieces.back().end = i + 1;
+            pieces.back().length_m += geo::length_m(m_walk.points[i + 1].at - m_walk.points[i].at);
         }
-        std::stable_sort(by_way.begin(), by_way.end(),
-                         [](const auto& a, const auto& b) { return a.first > b.first; });
-        double left_m = length_m / 2;
-        std::size_t i = first;
-        double step_m = 0;
-        for (; i < end; ++i) {
-            step_m = geo::length_m(m_walk.points[i + 1].at - m_walk.points[i].at);
-            if (left_m <= step_m || i + 1 == end) break;
-            left_m -= step_m;
-        }
-        const PlaceOnWalk middle =
-            between(m_walk.points[i], m_walk.points[i + 1], std::min(1.0, left_m / step_m));
+        const auto& p = m_walk.points;
+        const auto right = [&](std::size_t at, std::size_t along, std::size_t off) {
+            return turn_rad(p[at].at, p[along].at, p[off].at) < std::numbers::pi;
+        };
+        for (Piece& piece : pieces)
+            piece.changes_over = right(piece.first, piece.first + 1, piece.first - 1) ==
+                                 right(piece.end, piece.end - 1, piece.end + 1);
+        return *std::max_element(pieces.begin(), pieces.end(), [](const Piece& a, const Piece& b) {
+            return std::tie(a.changes_over, a.length_m) < std::tie(b.changes_over, b.length_m);
+        });
+    }
+
+    Hit hit(std::size_t first, std::size_t end) const {
+        const Piece piece = piece_crossed(first, end);
+        const WalkPoint middle = point_at(m_walk, middle_of(m_walk, {piece.first, 0}, {piece.end - 1, 1}));
         Hit hit;
         hit.how = Hit::How::staggered;
         hit.of = role(first) == LineRole::rail ? CrossingOf::rail : CrossingOf::road;
@@ -162,10 +174,12 @@ class RoadWalk {
         hit.from_m = m_walk.points[first].at_m;
         hit.to_m = m_walk.points[end].at_m;
         hit.at = middle.at;
-        hit.position = m_scene.frame().to_position(middle.at);
-        hit.way = by_way.front().second;
-        for (std::size_t k = 1; k < by_way.size(); ++k)
-            hit.also.push_back(by_way[k].second);
+        hit.position = middle.position;
+        hit.way = m_walk.steps[piece.first].way;
+        for (std::size_t i = first; i < end; ++i)
+            if (const auto way = *m_walk.steps[i].way;
+                way != *hit.way && std::find(hit.also.begin(), hit.also.end(), way) == hit.also.end())
+                hit.also.push_back(way);
         return hit;
     }
 
