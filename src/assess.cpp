@@ -1,0 +1,141 @@
+#include "assess.hpp"
+
+#include "error.hpp"
+#include "map/read.hpp"
+#include "match/match.hpp"
+#include "route/read.hpp"
+
+#include <algorithm>
+#include <atomic>
+#include <exception>
+#include <optional>
+#include <thread>
+
+namespace waywarden {
+
+namespace {
+
+constexpr double k_reach_m = 400; ///< how far beside a route the map is read
+
+/// Of several files those that cannot be read are told of; a file on its own, or all of them, end the run.
+std::vector<route::Route> read_routes(const std::vector<std::string>& paths, std::vector<NotRead>& not_read) {
+    std::vector<route::Route> out;
+    std::exception_ptr first;
+    for (const std::string& path : paths) {
+        try {
+            out.push_back(route::read_file(path));
+        } catch (const DataError& e) {
+            not_read.push_back({path, e.what()});
+            if (!first) first = std::current_exception();
+        }
+    }
+    if (out.empty() && first) std::rethrow_exception(first);
+    return out;
+}
+
+std::vector<geo::Position> points_of(const route::Route& route) {
+    std::vector<geo::Position> out;
+    for (const route::Segment& segment : route.segments)
+        for (const route::RoutePoint& point : segment.points)
+            out.push_back(point.position);
+    return out;
+}
+
+map::Corridor corridor_of(const std::vector<route::Route>& routes) {
+    map::Corridor out;
+    out.reach_m = k_reach_m;
+    for (const route::Route& route : routes)
+        for (const route::Segment& segment : route.segments) {
+            auto& line = out.lines.emplace_back();
+            for (const route::RoutePoint& point : segment.points)
+                line.push_back(point.position);
+        }
+    return out;
+}
+
+/// What this version leaves out whatever the map says, beside what the survey could not see.
+void add_not_worked_out(survey::Survey& survey) {
+    survey.not_seen.push_back(
+        "Not worked out: heights and steepness, walking times, daylight, and whether a way is "
+        "closed at the hour of passing.");
+}
+
+Assessed assess_one(route::Route route, const map::Ground& ground, const Request& request) {
+    const region::Choice choice = region::choose(request.region, points_of(route));
+    const rules::Judge judge(request.party, request.rule_sets, choice.region);
+    const match::Trace trace = match::match(route, ground);
+    Assessed out;
+    out.survey = survey::survey(route, ground, trace, choice.region, request.date_s);
+    add_not_worked_out(out.survey);
+    out.findings = judge.judge(out.survey);
+    out.verdict = rules::verdict_of(out.findings);
+    out.grid = choice.region.grid;
+    out.region = choice.region.name;
+    out.region_note = choice.note;
+    out.speed_in_mph = choice.region.speed_in_mph;
+    out.route = std::move(route);
+    return out;
+}
+
+/// Calls `work` with 0 to count - 1 from several threads. Of several failures the one of the lowest number is
+/// thrown, so that it does not depend on the threads.
+void for_each_index(std::size_t count, int threads, const std::function<void(std::size_t)>& work) {
+    std::vector<std::exception_ptr> failures(count);
+    std::atomic<std::size_t> next = 0;
+    const auto run = [&] {
+        for (std::size_t i = next++; i < count; i = next++) {
+            try {
+                work(i);
+            } catch (...) {
+                failures[i] = std::current_exception();
+            }
+        }
+    };
+    {
+        std::vector<std::jthread> others;
+        for (std::size_t i = 1; i < std::min(count, static_cast<std::size_t>(std::max(threads, 1))); ++i)
+            others.emplace_back(run);
+        run();
+    }
+    for (const std::exception_ptr& failure : failures)
+        if (failure) std::rethrow_exception(failure);
+}
+
+map::Ground read_map(const Request& request, const std::vector<route::Route>& routes) {
+    map::ReadOptions options;
+    options.threads = request.threads;
+    if (request.progress)
+        options.progress = [&](double share) { request.progress("reading the map", share); };
+    return map::read(request.maps, corridor_of(routes), options);
+}
+
+} // namespace
+
+Assessment assess(const Request& request) {
+    Assessment out;
+    out.region = request.region;
+    out.date_s = request.date_s;
+
+    // A wrong name is told at once, not after minutes of reading.
+    const region::Choice general = region::choose(request.region == "auto" ? "general" : request.region, {});
+    const rules::Judge judge(request.party, request.rule_sets, general.region);
+    out.party = judge.party();
+    out.rule_sets = judge.sets();
+
+    std::vector<route::Route> routes = read_routes(request.routes, out.not_read);
+    const map::Ground ground = read_map(request, routes);
+    out.sources = ground.sources;
+    out.routes.resize(routes.size());
+    std::atomic<std::size_t> done = 0;
+    for_each_index(routes.size(), request.threads, [&](std::size_t i) {
+        out.routes[i] = assess_one(std::move(routes[i]), ground, request);
+        const std::size_t so_far = ++done;
+        if (request.progress)
+            request.progress("checking routes",
+                             static_cast<double>(so_far) / static_cast<double>(routes.size()));
+    });
+    if (request.region == "auto" && out.routes.size() == 1) out.region = out.routes.front().region;
+    return out;
+}
+
+} // namespace waywarden

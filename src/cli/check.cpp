@@ -1,0 +1,144 @@
+#include "cli/check.hpp"
+
+#include "cli/command.hpp"
+#include "cli/date.hpp"
+#include "cli/route_files.hpp"
+#include "cli/terminal.hpp"
+#include "cli/writing.hpp"
+#include "error.hpp"
+#include "report/words.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <iostream>
+#include <memory>
+
+namespace waywarden::cli {
+
+namespace {
+
+/// An option that takes one value each time it is given and leaves what follows to the routes.
+CLI::Option* many(CLI::App& app, const char* name, std::vector<std::string>& to, const char* help) {
+    return app.add_option(name, to, help)->type_size(1)->allow_extra_args(false);
+}
+
+void refuse_what_is_not_there_yet(const CheckOptions& options) {
+    const std::pair<const char*, const std::string*> later[] = {{"--elevation", &options.elevation},
+                                                                {"--legs", &options.legs},
+                                                                {"--accepted", &options.accepted},
+                                                                {"--against", &options.against}};
+    for (const auto& [name, value] : later)
+        if (!value->empty()) throw ArgumentError(fmt::format("{}: not available yet; leave it out", name));
+    if (options.reader != "leader")
+        throw ArgumentError(fmt::format("--for {}: not available yet; there is leader", options.reader));
+}
+
+/// The lowest level that makes a run end in 1; none for `never`.
+std::optional<rules::Level> fail_level(const std::string& word) {
+    if (word == "error") return rules::Level::error;
+    if (word == "warning") return rules::Level::warning;
+    if (word == "note") return rules::Level::note;
+    return std::nullopt;
+}
+
+void warn_of_left_out(const std::vector<std::string>& left_out) {
+    if (left_out.empty()) return;
+    std::cerr << report::plain(fmt::format(
+                     "waywarden: {} in the folder left out, not being .gpx, .geojson or .kml, the first: {}",
+                     report::counted(left_out.size(), "file", "files"), left_out.front()))
+              << '\n';
+}
+
+Request request_of(const CheckOptions& options, const std::vector<std::string>& routes) {
+    Request request;
+    request.routes = routes;
+    request.maps = options.maps;
+    request.region = options.region;
+    request.party = options.party;
+    request.rule_sets = options.rule_sets;
+    request.date_s = options.start.empty() ? now_s() : parse_start(options.start);
+    request.threads = options.jobs;
+    request.progress = progress_line();
+    return request;
+}
+
+} // namespace
+
+int exit_code(const Assessment& assessment, const std::string& fail_on) {
+    int code = assessment.not_read.empty() ? k_assessed : k_not_usable;
+    const auto level = fail_level(fail_on);
+    for (const Assessed& route : assessment.routes) {
+        if (route.verdict == rules::Verdict::cannot_vouch) code = std::max(code, k_not_vouched);
+        const bool objected =
+            level && std::any_of(route.findings.begin(), route.findings.end(),
+                                 [&](const rules::Finding& f) { return f.level >= *level; });
+        if (objected) code = std::max(code, k_objected);
+    }
+    return code;
+}
+
+int check(const CheckOptions& options) {
+    refuse_what_is_not_there_yet(options);
+    check_formats(options.formats);
+    if (options.out.empty() && options.formats.size() > 1)
+        throw ArgumentError("--format: standard output takes one format; add --out DIR for several");
+    std::vector<std::string> left_out;
+    const std::vector<std::string> routes = route_files(options.routes, left_out);
+    if (!options.out.empty()) {
+        std::vector<std::string> inputs = routes;
+        for (const auto& more : {options.maps, options.rule_sets, {options.party}})
+            inputs.insert(inputs.end(), more.begin(), more.end());
+        check_targets(routes, options.formats, options.out, inputs);
+    }
+    Assessment assessment;
+    {
+        const Request request = request_of(options, routes);
+        assessment = assess(request);
+    }
+    warn_of_left_out(left_out);
+    for (const NotRead& one : assessment.not_read)
+        std::cerr << "waywarden: " << report::plain(one.why) << '\n';
+    if (options.out.empty()) {
+        write_to_stdout(assessment, options.formats.front());
+    } else {
+        write_to_folder(assessment, routes, options.formats, options.out);
+    }
+    return exit_code(assessment, options.fail_on);
+}
+
+Run prepare_check(CLI::App& app) {
+    const auto options = std::make_shared<CheckOptions>();
+    CheckOptions& o = *options;
+    app.add_option("ROUTE", o.routes,
+                   "Route files (GPX, GeoJSON, KML), folders of them, or - for standard input")
+        ->required();
+    many(app, "--map", o.maps, "OpenStreetMap extract (.osm.pbf, .osm, .osm.gz, .osm.bz2, .opl)")->required();
+    app.add_option("--region", o.region, "Whose law and custom to presume")->capture_default_str();
+    app.add_option("--party", o.party, "Who walks: a shipped name or a file")->capture_default_str();
+    many(app, "--rules", o.rule_sets, "Rule set to add: a shipped name or a file");
+    app.add_option("--start", o.start,
+                   "When the walk starts (2027-05-15T09:30); ages are counted to it, else to today");
+    app.add_option("--elevation", o.elevation, "Heights (not available yet)");
+    app.add_option("--legs", o.legs, "How to divide the route (not available yet)");
+    app.add_option("--accepted", o.accepted, "Findings accepted before (not available yet)");
+    app.add_option("--against", o.against, "An earlier result to compare with (not available yet)");
+    many(app, "--format", o.formats, "text or json; several with --out")->default_str("text");
+    app.add_option("--out", o.out, "Folder to write the reports to");
+    app.add_option("--for", o.reader, "Who reads the report")
+        ->check(CLI::IsMember({"leader", "team", "marshals"}))
+        ->capture_default_str();
+    app.add_option("--fail-on", o.fail_on, "The lowest level that ends in exit code 1")
+        ->check(CLI::IsMember({"error", "warning", "note", "never"}))
+        ->capture_default_str();
+    app.add_option("--jobs", o.jobs, "Threads to use")->check(CLI::Range(1, 256))->capture_default_str();
+    app.footer(
+        "Exit code: 0 assessed; 1 something at or above --fail-on; 2 an argument or an input could not be\n"
+        "used; 3 some of a route could not be vouched for.");
+    return [options] {
+        if (options->formats.empty()) options->formats = {"text"};
+        return check(*options);
+    };
+}
+
+} // namespace waywarden::cli

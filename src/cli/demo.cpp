@@ -1,0 +1,57 @@
+#include "cli/check.hpp"
+#include "cli/command.hpp"
+#include "error.hpp"
+#include "region/region.hpp"
+
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <iostream>
+#include <memory>
+
+namespace waywarden::cli {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+/// Where the invented island is: beside the installed rules, or in the source tree.
+fs::path example_folder() {
+    const fs::path data = region::data_folder();
+    for (const fs::path& folder : {data / "example", data.parent_path() / "fixtures"})
+        if (fs::is_directory(folder / "routes")) return folder;
+    throw DataError(
+        fmt::format("{}: the example is not there; install the program whole", (data / "example").string()));
+}
+
+std::string map_in(const fs::path& folder) {
+    for (const char* name : {"island.osm.pbf", "island.osm"})
+        if (fs::exists(folder / name)) return (folder / name).string();
+    throw DataError(
+        fmt::format("{}: the example's map is not there; install the program whole", folder.string()));
+}
+
+int demo(const std::string& out) {
+    const fs::path example = example_folder();
+    CheckOptions options;
+    options.routes = {(example / "routes").string()};
+    options.maps = {map_in(example)};
+    options.formats = {"text", "json"};
+    options.out = out;
+    options.fail_on = "never";
+    check(options); // what it finds is shown, and is no failure of the demonstration
+    std::cout << fmt::format("The invented island was checked; its routes are bad on purpose.\n"
+                             "Read first: {}\n",
+                             (fs::path(out) / "summary.txt").string());
+    return k_assessed;
+}
+
+} // namespace
+
+Run prepare_demo(CLI::App& app) {
+    const auto out = std::make_shared<std::string>("waywarden-demo");
+    app.add_option("DIR", *out, "Folder to write the reports to")->capture_default_str();
+    return [out] { return demo(*out); };
+}
+
+} // namespace waywarden::cli
