@@ -17,22 +17,32 @@ std::vector<std::vector<double>> metres_along(const Route& route) {
 
 const char* to_string(OddityKind kind) {
     switch (kind) {
-    case OddityKind::gap: return "gap";
-    case OddityKind::null_island: return "null_island";
-    case OddityKind::swapped: return "swapped";
-    case OddityKind::jump: return "jump";
-    case OddityKind::straight: return "straight";
-    case OddityKind::single_point: return "single_point";
-    case OddityKind::several_kinds: return "several_kinds";
+    case OddityKind::gap:
+        return "gap";
+    case OddityKind::null_island:
+        return "null_island";
+    case OddityKind::swapped:
+        return "swapped";
+    case OddityKind::jump:
+        return "jump";
+    case OddityKind::straight:
+        return "straight";
+    case OddityKind::single_point:
+        return "single_point";
+    case OddityKind::several_kinds:
+        return "several_kinds";
     }
     return "unknown";
 }
 
 const char* to_string(Format format) {
     switch (format) {
-    case Format::gpx: return "gpx";
-    case Format::geojson: return "geojson";
-    case Format::kml: return "kml";
+    case Format::gpx:
+        return "gpx";
+    case Format::geojson:
+        return "geojson";
+    case Format::kml:
+        return "kml";
     }
     return "unknown";
 }

@@ -1,0 +1,18 @@
+#pragma once
+
+#include "route/route.hpp"
+
+#include <string>
+
+/// One reader a format; each gets UTF-8 text and throws DataError. `path` is for messages. None looks for
+/// oddities.
+namespace waywarden::route {
+
+Route read_gpx(const std::string& text, const std::string& path);
+Route read_kml(const std::string& text, const std::string& path);
+Route read_geojson(const std::string& text, const std::string& path);
+
+/// What is odd about the line, appended to `route.oddities` in order of the walk.
+void find_oddities(Route& route);
+
+} // namespace waywarden::route
