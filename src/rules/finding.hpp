@@ -24,11 +24,11 @@ struct Finding {
     std::string message;
     std::string advice;
     std::vector<survey::Evidence> evidence;
-    std::vector<std::string> grounds;   ///< "The Highway Code, rules 1, 2 and 5 (DfT/DVSA)"
+    std::vector<std::string> grounds; ///< "The Highway Code, rules 1, 2 and 5 (DfT/DVSA)"
     EvidenceGrade grade = EvidenceGrade::unknown;
-    bool blocks_vouching = false;       ///< the route cannot be vouched for because of this
-    bool cannot_tell = false;           ///< judged by the worse of two readings of the line
-    int count = 1;                      ///< how many subjects were gathered into this one
+    bool blocks_vouching = false; ///< the route cannot be vouched for because of this
+    bool cannot_tell = false;     ///< judged by the worse of two readings of the line
+    int count = 1;                ///< how many subjects were gathered into this one
 };
 
 enum class Verdict { no_objection, cautions, objections, cannot_vouch };

@@ -14,7 +14,8 @@ struct SetName {
     int version = 1;
 };
 
-/// Rules ready to judge with: `walking-core`, the party's sets, then those given, each with what it builds on.
+/// Rules ready to judge with: `walking-core`, the party's sets, then those given, each with what it builds
+/// on.
 class Judge {
   public:
     /// `party` is a shipped name or a file; `sets` likewise. Throws ArgumentError or DataError
