@@ -2,6 +2,7 @@
 
 #include "survey/scene.hpp"
 #include "survey/survey.hpp"
+#include "survey/water.hpp"
 
 #include <vector>
 
@@ -39,7 +40,8 @@ void find_cuts(const Scene& scene, std::vector<Hit>& out);
 
 /// Water areas, tidal flats and the sea entered and left. An area whose centre line is among the hits already
 /// found is noted there and is no hit of its own.
-void find_water_areas(const Scene& scene, std::vector<Hit>& hits);
+void find_water_areas(const Scene& scene, const AreaFinder& finder, const std::vector<WaterSpan>& waters,
+                      std::vector<Hit>& hits);
 
 /// The means by which a walk on one way (none: open ground) gets over a line it cuts. The tag counts
 /// whichever of the two carries it.
@@ -53,6 +55,7 @@ struct PlaceOnWalk {
 PlaceOnWalk between(const WalkPoint& a, const WalkPoint& b, double share);
 
 /// All of the above, by walk and then by at_m.
-std::vector<Hit> find_hits(const Scene& scene);
+std::vector<Hit> find_hits(const Scene& scene, const AreaFinder& finder,
+                           const std::vector<WaterSpan>& waters);
 
 } // namespace waywarden::survey

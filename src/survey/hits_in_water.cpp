@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <tuple>
 
 namespace waywarden::survey {
 
@@ -95,9 +96,8 @@ Hit hit_of(const Scene& scene, const WaterSpan& water, Means means) {
 
 } // namespace
 
-void find_water_areas(const Scene& scene, std::vector<Hit>& hits) {
-    const AreaFinder finder(scene);
-    const auto waters = find_water_spans(scene, finder);
+void find_water_areas(const Scene& scene, const AreaFinder& finder, const std::vector<WaterSpan>& waters,
+                      std::vector<Hit>& hits) {
     if (waters.empty()) return;
     std::vector<AreaSpan> solid;
     for (const map::Area& area : scene.ground().areas)
@@ -121,12 +121,13 @@ void find_water_areas(const Scene& scene, std::vector<Hit>& hits) {
     }
 }
 
-std::vector<Hit> find_hits(const Scene& scene) {
+std::vector<Hit> find_hits(const Scene& scene, const AreaFinder& finder,
+                           const std::vector<WaterSpan>& waters) {
     std::vector<Hit> hits;
     find_at_shared_nodes(scene, hits);
     find_staggered(scene, hits);
     find_cuts(scene, hits);
-    find_water_areas(scene, hits);
+    find_water_areas(scene, finder, waters, hits);
     std::stable_sort(hits.begin(), hits.end(), [](const Hit& a, const Hit& b) {
         return std::tie(a.walk, a.at_m) < std::tie(b.walk, b.at_m);
     });
