@@ -41,7 +41,7 @@ class Operation {
   public:
     explicit Operation(const std::string& definition)
         : m_context(proj_context_create(), proj_context_destroy),
-          m_operation(proj_create(m_context.get(), definition.c_str()), proj_destroy) {
+          m_operation(create(m_context.get(), definition.c_str()), proj_destroy) {
         if (!m_operation) throw InternalError("PROJ refuses the operation " + definition);
     }
     /// Radians to metres and back; infinite where there is no answer.
@@ -51,6 +51,11 @@ class Operation {
     double convergence(PJ_COORD c) const { return proj_factors(m_operation.get(), c).meridian_convergence; }
 
   private:
+    /// Quietly: PROJ looks for its database here although none is needed, and would write to standard error.
+    static PJ* create(PJ_CONTEXT* context, const char* definition) {
+        proj_log_level(context, PJ_LOG_NONE);
+        return proj_create(context, definition);
+    }
     std::unique_ptr<PJ_CONTEXT, decltype(&proj_context_destroy)> m_context;
     std::unique_ptr<PJ, decltype(&proj_destroy)> m_operation;
 };

@@ -20,7 +20,16 @@ enum class Grade : std::uint8_t {
 };
 const char* to_string(Grade grade);
 
-enum class Right : std::uint8_t { recorded, road, permissive, open_access, presumed, unknown, restricted, forbidden };
+enum class Right : std::uint8_t {
+    recorded,
+    road,
+    permissive,
+    open_access,
+    presumed,
+    unknown,
+    restricted,
+    forbidden
+};
 const char* to_string(Right right);
 
 enum class Pavement : std::uint8_t { both, left, right, yes, separate, none, unknown };
@@ -29,17 +38,18 @@ const char* to_string(Pavement pavement);
 struct RightReading {
     Right right = Right::unknown;
     Grade grade = Grade::unknown;
-    std::string value;                 ///< the access word that decided: private, no, designated, customers …; "" if none
-    std::vector<std::string> because;  ///< "foot=private"
-    bool conflicting = false;          ///< tags contradict each other (designation=public_footpath with foot=no)
+    std::string value; ///< the access word that decided: private, no, designated, customers …; "" if none
+    std::vector<std::string> because; ///< "foot=private"
+    bool conflicting = false; ///< tags contradict each other (designation=public_footpath with foot=no)
 };
 
 struct SpeedReading {
-    std::optional<double> limit_kmh;   ///< absent: unknown; infinity: no limit (maxspeed=none)
+    std::optional<double> limit_kmh; ///< absent: unknown; infinity: no limit (maxspeed=none)
     Grade grade = Grade::unknown;
-    std::string words;                 ///< as a reader says it: "60 mph", "no limit", "not recorded"
-    std::string because;               ///< "maxspeed=60 mph", "presumed in England for an unlit single carriageway"
-    bool unreadable = false;           ///< a tag was there that could not be read
+    std::string words;        ///< as a reader says it: "60 mph", "no limit", "not recorded"
+    std::string because;      ///< "maxspeed=60 mph", "presumed in England for an unlit single carriageway"
+    bool unreadable = false;  ///< a tag was there that could not be read, and no other gives a limit
+    bool conflicting = false; ///< a recorded limit is below what a word of zone or class beside it means
 };
 
 /// Everything a verdict may need from one way's tags.
@@ -47,13 +57,14 @@ struct WayFacts {
     Access access = Access::open_ground;
     std::string lifecycle; ///< "" in use
     RightReading right;
-    SpeedReading speed;    ///< roads only
+    SpeedReading speed; ///< roads only
     Pavement pavement = Pavement::unknown;
     std::optional<int> lanes;
     std::optional<bool> oneway, dual_carriageway, lit;
-    std::string surface;          ///< "" unknown
-    bool bridge = false, tunnel = false, ford = false, culvert = false, tidal = false, covered = false, indoor = false;
-    std::string ford_kind;        ///< "", "ford", "stepping_stones", "boat"
+    std::string surface; ///< "" unknown
+    bool bridge = false, tunnel = false, ford = false, culvert = false, tidal = false, covered = false,
+         indoor = false;
+    std::string ford_kind; ///< "", "ford", "stepping_stones", "boat"
     std::optional<double> layer;
     std::string sac_scale;        ///< "" unknown
     std::string trail_visibility; ///< "" unknown
@@ -66,9 +77,9 @@ WayFacts read_way(const Tags& tags, const region::Region& region);
 
 /// A barrier or gate node (or a barrier line) as a walker meets it.
 struct BarrierReading {
-    std::string kind;          ///< the value of `barrier`; "" if none
+    std::string kind; ///< the value of `barrier`; "" if none
     std::optional<bool> locked;
-    RightReading right;        ///< what its own access tags say; Right::unknown where silent
+    RightReading right;           ///< what its own access tags say; Right::unknown where silent
     bool passable_by_kind = true; ///< a stile or gate lets walkers through, a wall or fence does not
 };
 BarrierReading read_barrier(const Tags& tags);

@@ -1,0 +1,309 @@
+#include "map/tag_reading.hpp"
+
+#include "map/right_reading.hpp"
+#include "map/speed_reading.hpp"
+#include "map/tag_words.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <initializer_list>
+
+namespace waywarden::map {
+
+namespace {
+
+using Word = std::string_view;
+
+bool among(Word word, std::initializer_list<Word> words) {
+    return std::find(words.begin(), words.end(), word) != words.end();
+}
+
+/// One side of a road, or both together.
+enum class Side { unset, none, yes, separate };
+
+Side side_of(const std::string& word) {
+    if (among(word, {"yes", "both"})) return Side::yes;
+    if (among(word, {"separate", "separated"})) return Side::separate;
+    // a lane painted on the carriageway is no pavement
+    if (among(word, {"no", "none", "lane"})) return Side::none;
+    return Side::unset;
+}
+
+struct Sides {
+    Side left = Side::unset, right = Side::unset;
+    bool somewhere = false; ///< a pavement on a side that is not told
+};
+
+/// sidewalk=left;right and the like. Source: OSM wiki, Key:sidewalk.
+void read_overall(Word value, Sides& sides) {
+    bool left = false, right = false;
+    for (const std::string& word : parts_of(value)) {
+        if (word == "left" || word == "both") left = true;
+        if (word == "right" || word == "both") right = true;
+        if (word == "yes") sides.somewhere = true;
+        if (const Side side = side_of(word); side == Side::none || side == Side::separate)
+            sides.left = sides.right = side;
+    }
+    if (!left && !right) return;
+    sides.left = left ? Side::yes : Side::none;
+    sides.right = right ? Side::yes : Side::none;
+}
+
+Pavement pavement_of(const Tags& tags) {
+    Sides sides;
+    for (const Word key : {"footway", "pavement", "sidewalk"})
+        read_overall(tags.get(key), sides);
+    const auto set = [&](Word key, Side& side) {
+        if (const Side told = side_of(tidied(tags.get(key))); told != Side::unset) side = told;
+    };
+    set("sidewalk:both", sides.left);
+    set("sidewalk:both", sides.right);
+    set("sidewalk:left", sides.left);
+    set("sidewalk:right", sides.right);
+    if (sides.left == Side::yes && sides.right == Side::yes) return Pavement::both;
+    if (sides.left == Side::yes) return Pavement::left;
+    if (sides.right == Side::yes) return Pavement::right;
+    if (sides.somewhere) return Pavement::yes;
+    if (sides.left == Side::separate || sides.right == Side::separate) return Pavement::separate;
+    return sides.left == Side::none && sides.right == Side::none ? Pavement::none : Pavement::unknown;
+}
+
+/// Of a list the most lanes; a half counts as one.
+std::optional<int> lanes_of(const Tags& tags) {
+    std::optional<int> most;
+    for (const std::string& part : parts_of(tags.get("lanes"))) {
+        double number = 0;
+        std::string unit;
+        if (!number_and_unit(part, number, unit) || !unit.empty() || number <= 0 || number > 30)
+            return std::nullopt;
+        most = std::max(most.value_or(0), static_cast<int>(std::ceil(number)));
+    }
+    return most;
+}
+
+std::optional<bool> oneway_of(const Tags& tags) {
+    const std::string value = tidied(tags.get("oneway"));
+    if (among(value, {"yes", "true", "1", "-1", "reverse"})) return true;
+    if (among(value, {"no", "false", "0"})) return false;
+    if (!value.empty()) return std::nullopt;
+    if (among(tags.get("junction"), {"roundabout", "circular"}) || tags.is("highway", "motorway"))
+        return true;
+    return std::nullopt;
+}
+
+/// Feet and inches as OSM writes them: 6', 6'7", 7". Source: OSM wiki, Map features/Units.
+std::optional<double> read_feet(const std::string& text) {
+    constexpr double k_m_per_foot = 0.3048, k_m_per_inch = 0.0254;
+    double feet = 0, inches = 0;
+    std::string rest;
+    if (!number_and_unit(text, feet, rest)) return std::nullopt;
+    if (rest == "\"" || rest == "in") return feet * k_m_per_inch;
+    if (rest == "'" || rest == "ft" || rest == "feet") return feet * k_m_per_foot;
+    if (rest.empty() || rest.front() != '\'') return std::nullopt;
+    std::string mark;
+    if (!number_and_unit(tidied(rest.substr(1)), inches, mark) || (mark != "\"" && !mark.empty()))
+        return std::nullopt;
+    return feet * k_m_per_foot + inches * k_m_per_inch;
+}
+
+std::optional<double> read_width_m(Word value) {
+    const std::string text = tidied(value);
+    double number = 0;
+    std::string unit;
+    if (!number_and_unit(text, number, unit)) return std::nullopt;
+    std::optional<double> metres;
+    if (among(unit, {"", "m", "metre", "metres", "meter", "meters"}))
+        metres = number;
+    else if (unit == "cm")
+        metres = number / 100;
+    else
+        metres = read_feet(text);
+    return metres && *metres > 0 && *metres <= 200 ? metres : std::nullopt;
+}
+
+std::optional<double> layer_of(const Tags& tags) {
+    double number = 0;
+    std::string text = tidied(tags.get("layer")), unit;
+    if (text.starts_with('+')) text.erase(0, 1);
+    if (!number_and_unit(text, number, unit) || !unit.empty() || std::abs(number) > 20) return std::nullopt;
+    return number;
+}
+
+/// The worst of a list by a scale from easy to hard; "" where a word is not of the scale.
+template <std::size_t n> std::string worst_on(const std::array<Word, n>& scale, Word value) {
+    std::size_t worst = 0;
+    bool any = false;
+    for (const std::string& part : parts_of(value)) {
+        const auto found = std::find(scale.begin(), scale.end(), Word(part));
+        if (found == scale.end()) return "";
+        worst = std::max(worst, static_cast<std::size_t>(found - scale.begin()));
+        any = true;
+    }
+    return any ? std::string(scale[worst]) : "";
+}
+
+// Source: OSM wiki, Key:sac_scale (after the hiking scale of the Swiss Alpine Club) and Key:trail_visibility.
+constexpr std::array<Word, 7> k_sac_scale{"strolling",
+                                          "hiking",
+                                          "mountain_hiking",
+                                          "demanding_mountain_hiking",
+                                          "alpine_hiking",
+                                          "demanding_alpine_hiking",
+                                          "difficult_alpine_hiking"};
+constexpr std::array<Word, 6> k_visibility{"excellent", "good", "intermediate", "bad", "horrible", "no"};
+
+void read_water(const Tags& tags, WayFacts& out) {
+    const Word ford = tags.get("ford");
+    // a bridge that floods is crossed like a ford
+    out.ford = yes(tags, "ford") || tags.is("highway", "ford") || tags.is("bridge", "low_water_crossing");
+    if (out.ford) out.ford_kind = among(ford, {"stepping_stones", "boat"}) ? std::string(ford) : "ford";
+    out.tidal = yes(tags, "tidal") || tags.is("waterway", "tidal_channel") ||
+                among(tags.get("wetland"), {"tidalflat", "saltmarsh", "mangrove"});
+}
+
+void read_structure(const Tags& tags, WayFacts& out) {
+    const Word bridge = tags.get("bridge"), tunnel = tags.get("tunnel");
+    out.bridge = yes(tags, "bridge") && !among(bridge, {"low_water_crossing", "abandoned", "disused",
+                                                        "proposed", "removed", "collapsed", "construction"});
+    out.culvert = tunnel == "culvert" || tags.is("culvert", "yes");
+    out.tunnel = yes(tags, "tunnel") && tunnel != "culvert";
+    out.layer = layer_of(tags);
+    out.covered = yes(tags, "covered");
+    out.indoor = yes(tags, "indoor");
+    out.steps = highway_class(tags) == "steps";
+    out.via_ferrata =
+        highway_class(tags) == "via_ferrata" || yes(tags, "via_ferrata") || tags.has("via_ferrata_scale");
+}
+
+} // namespace
+
+const char* to_string(Grade grade) {
+    switch (grade) {
+    case Grade::recorded:
+        return "recorded";
+    case Grade::zone:
+        return "zone";
+    case Grade::presumed:
+        return "presumed";
+    case Grade::unknown:
+        return "unknown";
+    }
+    return "unknown";
+}
+
+const char* to_string(Right right) {
+    switch (right) {
+    case Right::recorded:
+        return "recorded";
+    case Right::road:
+        return "road";
+    case Right::permissive:
+        return "permissive";
+    case Right::open_access:
+        return "open_access";
+    case Right::presumed:
+        return "presumed";
+    case Right::unknown:
+        return "unknown";
+    case Right::restricted:
+        return "restricted";
+    case Right::forbidden:
+        return "forbidden";
+    }
+    return "unknown";
+}
+
+const char* to_string(Pavement pavement) {
+    switch (pavement) {
+    case Pavement::both:
+        return "both";
+    case Pavement::left:
+        return "left";
+    case Pavement::right:
+        return "right";
+    case Pavement::yes:
+        return "yes";
+    case Pavement::separate:
+        return "separate";
+    case Pavement::none:
+        return "none";
+    case Pavement::unknown:
+        return "unknown";
+    }
+    return "unknown";
+}
+
+WayFacts read_way(const Tags& tags, const region::Region& region) {
+    WayFacts out;
+    out.access = access_of(tags);
+    out.lifecycle = lifecycle(tags);
+    out.right = right_of(tags, region);
+    if (line_kind(tags) == LineKind::road) {
+        out.speed = speed_of(tags, region);
+        out.pavement = pavement_of(tags);
+        out.dual_carriageway = dual_carriageway_of(tags);
+    } else {
+        out.speed.words = "not recorded";
+    }
+    out.lanes = lanes_of(tags);
+    out.oneway = oneway_of(tags);
+    out.lit = lit_of(tags);
+    out.surface = tags.get("surface");
+    read_structure(tags, out);
+    read_water(tags, out);
+    out.sac_scale = worst_on(k_sac_scale, tags.get("sac_scale"));
+    out.trail_visibility = worst_on(k_visibility, tags.get("trail_visibility"));
+    out.width_m = read_width_m(tags.has("width") ? tags.get("width") : tags.get("est_width"));
+    for (const auto& [key, value] : tags.pairs())
+        if (key.ends_with(":conditional")) out.conditional.emplace_back(key, value);
+    return out;
+}
+
+BarrierReading read_barrier(const Tags& tags) {
+    BarrierReading out;
+    out.kind = tags.get("barrier");
+    if (tags.is("locked", "yes")) out.locked = true;
+    if (tags.is("locked", "no")) out.locked = false;
+    out.right = right_of_barrier(tags);
+    // Source: OSM wiki, Key:barrier. A kind that is not known here lets nobody through.
+    out.passable_by_kind = among(out.kind, {"",
+                                            "gate",
+                                            "kissing_gate",
+                                            "stile",
+                                            "horse_stile",
+                                            "swing_gate",
+                                            "lift_gate",
+                                            "bump_gate",
+                                            "sliding_gate",
+                                            "hampshire_gate",
+                                            "wicket_gate",
+                                            "sally_port",
+                                            "entrance",
+                                            "bollard",
+                                            "cycle_barrier",
+                                            "motorcycle_barrier",
+                                            "block",
+                                            "cattle_grid",
+                                            "turnstile",
+                                            "full-height_turnstile",
+                                            "toll_booth",
+                                            "height_restrictor",
+                                            "chain",
+                                            "rope",
+                                            "log",
+                                            "kerb",
+                                            "planter",
+                                            "bar",
+                                            "bus_trap",
+                                            "border_control",
+                                            "squeezer",
+                                            "kent_carriage_gap",
+                                            "sump_buster",
+                                            "step_over",
+                                            "gap",
+                                            "width_restrictor"});
+    return out;
+}
+
+} // namespace waywarden::map

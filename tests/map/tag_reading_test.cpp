@@ -1,0 +1,489 @@
+#include "map/tag_reading.hpp"
+
+#include <doctest/doctest.h>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+#include <osmium/io/pbf_input.hpp>
+#include <osmium/io/reader.hpp>
+#include <osmium/osm/way.hpp>
+
+#include <cmath>
+#include <filesystem>
+#include <fstream>
+#include <map>
+#include <sstream>
+
+using namespace waywarden;
+using map::Grade;
+using map::Pavement;
+using map::Right;
+using map::Tags;
+using map::WayFacts;
+
+namespace {
+
+constexpr double k_kmh_per_mph = 1.609344;
+
+/// "highway=path foot=yes": a blank separates tags, %20 stands for one in a value.
+Tags tags_of(const std::string& text) {
+    std::istringstream in(text);
+    std::vector<std::pair<std::string, std::string>> pairs;
+    for (std::string word; in >> word;) {
+        const auto equals = word.find('=');
+        std::string value = word.substr(equals + 1);
+        for (auto at = value.find("%20"); at != std::string::npos; at = value.find("%20"))
+            value.replace(at, 3, " ");
+        pairs.emplace_back(word.substr(0, equals), value);
+    }
+    return Tags(pairs);
+}
+
+const region::Region& region_of(const std::string& name) {
+    static std::map<std::string, region::Region> loaded;
+    const auto found = loaded.find(name);
+    return found != loaded.end() ? found->second : loaded.emplace(name, region::load(name)).first->second;
+}
+
+WayFacts facts(const std::string& tags, const std::string& region = "england") {
+    return map::read_way(tags_of(tags), region_of(region));
+}
+
+} // namespace
+
+// Source: OSM wiki, Key:maxspeed: a bare number is km/h, others carry a unit; 1 mile = 1.609344 km.
+TEST_CASE("speeds as tags write them") {
+    struct Row {
+        const char* value;
+        double kmh;
+    };
+    for (const Row& row : {Row{"50", 50},
+                           {"50 km/h", 50},
+                           {"50kph", 50},
+                           {"30 mph", 48.28032},
+                           {"30mph", 48.28032},
+                           {"30 MPH", 48.28032},
+                           {" 60 mph ", 96.56064},
+                           {"70 mph", 112.65408},
+                           {"5 knots", 9.26},
+                           {"20 mph;40 mph", 64.37376},
+                           {"60; 30", 60},
+                           {"48.28", 48.28}}) {
+        CAPTURE(std::string(row.value));
+        const auto kmh = map::read_speed(row.value);
+        REQUIRE(kmh);
+        CHECK(*kmh == doctest::Approx(row.kmh).epsilon(1e-12));
+    }
+    CHECK(std::isinf(map::read_speed("none").value()));
+    CHECK(map::read_speed("walk").value() < 10); // common practice, no source
+    for (const char* value : {"", "signals", "variable", "RO:urban", "national", "fast", "30 mpg", "-30", "0",
+                              "1e9", "30 mph;fast", "nan", "inf", "30 mph mph"})
+        CHECK_FALSE(map::read_speed(value));
+}
+
+// Sources: OSM wiki Key:maxspeed, Key:maxspeed:type; GOV.UK Speed limits. mph < 0: no limit; 0: unknown.
+TEST_CASE("the limit of a road, and how it is known") {
+    struct Row {
+        const char *region, *tags;
+        double mph;
+        Grade grade;
+    };
+    for (const Row& row : {
+             Row{"england", "highway=tertiary maxspeed=60%20mph", 60, Grade::recorded},
+             {"england", "highway=tertiary maxspeed=30mph", 30, Grade::recorded},
+             {"england", "highway=tertiary maxspeed:forward=30%20mph maxspeed:backward=50%20mph", 50,
+              Grade::recorded},
+             {"england", "highway=tertiary maxspeed=30%20mph maxspeed:forward=40%20mph", 40, Grade::recorded},
+             {"england", "highway=tertiary maxspeed:lanes=30%20mph|50%20mph", 50, Grade::recorded},
+             {"england", "highway=tertiary maxspeed=30%20mph;40%20mph", 40, Grade::recorded},
+             {"england", "highway=tertiary maxspeed=80", 80 / k_kmh_per_mph, Grade::recorded},
+             {"england", "highway=tertiary maxspeed=60", 60, Grade::recorded}, // the worse of two readings
+             {"general", "highway=tertiary maxspeed=60", 60 / k_kmh_per_mph, Grade::recorded},
+             {"england", "highway=tertiary maxspeed:type=GB:nsl_single", 60, Grade::zone},
+             {"england", "highway=primary oneway=yes maxspeed:type=GB:nsl_dual", 70, Grade::zone},
+             {"england", "highway=primary source:maxspeed=UK:nsl_dual", 70, Grade::zone},
+             {"england", "highway=tertiary maxspeed:type=GB_nsl:single", 60, Grade::zone},
+             {"england", "highway=tertiary maxspeed:type=gb:national", 60, Grade::zone},
+             {"england", "highway=primary oneway=yes maxspeed:type=gb:national", 70, Grade::zone},
+             {"england", "highway=residential maxspeed:type=GB:zone20", 20, Grade::zone},
+             {"england", "highway=residential maxspeed:type=GB:20zone", 20, Grade::zone},
+             {"england", "highway=residential zone:maxspeed=GB:20", 20, Grade::zone},
+             {"england", "highway=residential maxspeed:type=GB:nsl_restricted", 30, Grade::zone},
+             {"wales", "highway=residential maxspeed:type=GB-WLS:nsl_restricted", 20, Grade::zone},
+             {"wales", "highway=residential maxspeed:type=GB:nsl_restricted", 30, Grade::zone},
+             {"england", "highway=tertiary maxspeed=national", 60, Grade::zone},
+             {"england", "highway=motorway maxspeed:type=GB:motorway", 70, Grade::zone},
+             {"general", "highway=tertiary maxspeed=RO:urban", 50 / k_kmh_per_mph, Grade::zone},
+             {"general", "highway=tertiary maxspeed:type=LI:urban", 50 / k_kmh_per_mph, Grade::zone},
+             {"general", "highway=tertiary source:maxspeed=FL:zone:30", 30 / k_kmh_per_mph, Grade::zone},
+             {"general", "highway=tertiary zone:maxspeed=30", 30 / k_kmh_per_mph, Grade::zone},
+             {"general", "highway=tertiary maxspeed:type=GB:nsl_single", 60, Grade::zone},
+             {"england", "highway=residential", 30, Grade::presumed},
+             {"england", "highway=residential lit=no", 60, Grade::presumed},
+             {"england", "highway=tertiary", 60, Grade::presumed},
+             {"england", "highway=tertiary lit=yes", 30, Grade::presumed},
+             {"england", "highway=tertiary lit=no", 60, Grade::presumed},
+             {"england", "highway=trunk", 60, Grade::presumed},
+             {"england", "highway=trunk lit=yes", 60, Grade::presumed},
+             {"england", "highway=trunk oneway=yes", 70, Grade::presumed},
+             {"england", "highway=primary oneway=yes", 70, Grade::presumed},
+             {"england", "highway=primary oneway=yes dual_carriageway=no", 60, Grade::presumed},
+             {"england", "highway=primary dual_carriageway=yes", 70, Grade::presumed},
+             {"england", "highway=primary junction=roundabout", 60, Grade::presumed},
+             {"england", "highway=motorway", 70, Grade::presumed},
+             {"england", "highway=residential oneway=yes", 30, Grade::presumed},
+             {"england", "highway=tertiary maxspeed=signals", 60, Grade::presumed},
+             {"wales", "highway=residential", 20, Grade::presumed},
+             {"wales", "highway=tertiary lit=yes", 20, Grade::presumed},
+             {"wales", "highway=tertiary", 60, Grade::presumed},
+             {"isle-of-man", "highway=tertiary maxspeed=none", -1, Grade::recorded},
+             {"isle-of-man", "highway=tertiary", -1, Grade::presumed},
+             {"isle-of-man", "highway=residential", 30, Grade::presumed},
+             {"general", "highway=tertiary", 0, Grade::unknown},
+             {"general", "highway=motorway", 0, Grade::unknown},
+             {"england", "highway=footway", 0, Grade::unknown},
+         }) {
+        CAPTURE(std::string(row.region));
+        CAPTURE(std::string(row.tags));
+        const auto speed = facts(row.tags, row.region).speed;
+        CAPTURE(speed.because);
+        CHECK_FALSE(speed.unreadable);
+        CHECK(speed.grade == row.grade);
+        REQUIRE(speed.limit_kmh.has_value() == (row.mph != 0));
+        if (row.mph < 0) CHECK(std::isinf(*speed.limit_kmh));
+        if (row.mph > 0) CHECK(*speed.limit_kmh == doctest::Approx(row.mph * k_kmh_per_mph).epsilon(1e-12));
+    }
+}
+
+TEST_CASE("a speed that cannot be read is not passed over") {
+    for (const char* tags :
+         {"highway=tertiary maxspeed=fast", "highway=tertiary maxspeed:type=GB:nsl_tripple",
+          "highway=tertiary maxspeed:type=XX:urban", "highway=tertiary source:maxspeed=GB:nsl_sinlge",
+          "highway=tertiary maxspeed=30%20mpg", "highway=tertiary maxspeed:type=rubbish"}) {
+        CAPTURE(std::string(tags));
+        const auto speed = facts(tags).speed;
+        CHECK(speed.unreadable);
+        CHECK(speed.grade == Grade::presumed); // and the region's limit is judged meanwhile
+        CHECK(speed.because.find("could not be read") != std::string::npos);
+    }
+    CHECK_FALSE(facts("highway=tertiary source:maxspeed=survey").speed.unreadable);
+    CHECK_FALSE(facts("highway=tertiary maxspeed=30%20mph maxspeed:type=sign").speed.unreadable);
+    const auto general = facts("highway=tertiary maxspeed=fast", "general").speed;
+    CHECK(general.words == "not readable");
+    CHECK_FALSE(general.limit_kmh);
+}
+
+TEST_CASE("limits in words, and contradictions") {
+    CHECK(facts("highway=tertiary maxspeed=60%20mph").speed.words == "60 mph");
+    CHECK(facts("highway=tertiary maxspeed=50", "general").speed.words == "50 km/h");
+    CHECK(facts("highway=tertiary maxspeed=none", "isle-of-man").speed.words == "no limit");
+    CHECK(facts("highway=tertiary", "general").speed.words == "not recorded");
+    CHECK(facts("highway=tertiary").speed.because ==
+          "presumed in England for tertiary, lighting not recorded, single carriageway");
+    const auto stale = facts("highway=tertiary maxspeed=40%20mph maxspeed:type=GB:nsl_single").speed;
+    CHECK(stale.conflicting);
+    CHECK(stale.words == "40 mph");
+    CHECK_FALSE(facts("highway=tertiary maxspeed=60%20mph maxspeed:type=GB:nsl_single").speed.conflicting);
+}
+
+// Sources: OSM wiki, Key:access, Key:foot, Key:designation (the more specific key wins); Highway Code rule 6;
+// Land Reform (Scotland) Act 2003 s.1.
+TEST_CASE("the right on foot") {
+    struct Row {
+        const char *region, *tags;
+        Right right;
+        bool conflicting;
+    };
+    for (const Row& row : {
+             Row{"england", "highway=footway designation=public_footpath", Right::recorded, false},
+             {"england", "highway=track designation=restricted_byway", Right::recorded, false},
+             {"england", "highway=track designation=public_footpath access=private", Right::recorded, false},
+             {"england", "highway=service foot=designated access=private", Right::recorded, false},
+             {"england", "highway=service access=private", Right::restricted, false},
+             {"england", "highway=track access=no", Right::forbidden, false},
+             {"england", "highway=path foot=no", Right::forbidden, false},
+             {"england", "highway=path foot=private", Right::forbidden, false},
+             {"england", "highway=path foot=no designation=public_footpath", Right::forbidden, true},
+             {"england", "highway=path foot=private designation=public_footpath", Right::forbidden, true},
+             {"england", "highway=path foot=permissive", Right::permissive, false},
+             {"england", "highway=path access=permissive", Right::permissive, false},
+             {"england", "highway=path designation=permissive_footpath", Right::permissive, false},
+             {"england", "highway=path foot=yes;permissive", Right::permissive, false},
+             {"england", "highway=path foot=yes;no", Right::forbidden, true},
+             {"england", "highway=path designation=public_bridleway;public_footpath", Right::recorded, false},
+             {"england", "highway=path foot=yes", Right::recorded, false},
+             {"england", "highway=service access=private foot=yes", Right::recorded, false},
+             {"england", "highway=tertiary foot=yes", Right::road, false},
+             {"england", "highway=tertiary", Right::road, false},
+             {"england", "highway=tertiary access=yes", Right::road, false},
+             {"england", "highway=trunk", Right::road, false},
+             {"england", "highway=trunk foot=no", Right::forbidden, false},
+             {"england", "highway=unclassified access=private", Right::restricted, false},
+             {"england", "highway=unclassified access=destination", Right::restricted, false},
+             {"england", "highway=service access=customers", Right::restricted, false},
+             {"england", "highway=track access=agricultural", Right::restricted, false},
+             {"england", "highway=track access=forestry", Right::restricted, false},
+             {"england", "highway=track access=delivery", Right::restricted, false},
+             {"england", "highway=track access=permit", Right::restricted, false},
+             {"england", "highway=track access=military", Right::forbidden, false},
+             {"england", "highway=tertiary foot=use_sidepath", Right::restricted, false},
+             {"england", "highway=tertiary foot=discouraged", Right::road, false},
+             {"england", "highway=path access=discouraged", Right::presumed, false},
+             {"england", "highway=path foot=unknown", Right::unknown, false},
+             {"england", "highway=path foot=perhaps", Right::unknown, false},
+             {"england", "highway=path", Right::presumed, false},
+             {"england", "highway=bridleway", Right::presumed, false},
+             {"england", "highway=cycleway", Right::presumed, false},
+             {"england", "highway=steps", Right::presumed, false},
+             {"england", "highway=track", Right::unknown, false},
+             {"england", "highway=service", Right::unknown, false},
+             {"england", "highway=motorway", Right::forbidden, false},
+             {"england", "highway=motorway_link foot=yes", Right::forbidden, true},
+             {"england", "highway=trunk motorroad=yes", Right::forbidden, false},
+             {"england", "railway=rail", Right::forbidden, false},
+             {"england", "railway=abandoned abandoned:railway=rail", Right::unknown, false},
+             {"england", "highway=path foot=yes foot:conditional=no%20@%20(Mar-Jul)", Right::unknown, false},
+             {"england", "highway=path foot=no foot:conditional=yes%20@%20(Mar-Jul)", Right::forbidden,
+              false},
+             {"england", "highway=path designation=public_footpath foot:conditional=no%20@%20(Mar)",
+              Right::unknown, false},
+             {"england", "highway=tertiary access:conditional=no%20@%20(Mo-Fr)", Right::unknown, false},
+             {"england", "highway=tertiary foot=yes access:conditional=no%20@%20(Mo-Fr)", Right::road, false},
+             {"england", "highway=no designation=public_footpath", Right::recorded, false},
+             {"scotland", "highway=path", Right::open_access, false},
+             {"scotland", "highway=track", Right::open_access, false},
+             {"scotland", "highway=track access=private", Right::restricted, false},
+             {"scotland", "highway=motorway", Right::forbidden, false},
+             {"ireland", "highway=path", Right::unknown, false},
+             {"general", "highway=bridleway", Right::unknown, false},
+             {"general", "highway=cycleway", Right::unknown, false},
+             {"general", "highway=path", Right::presumed, false},
+             {"general", "highway=residential", Right::road, false},
+         }) {
+        CAPTURE(std::string(row.region));
+        CAPTURE(std::string(row.tags));
+        const auto right = facts(row.tags, row.region).right;
+        CHECK(std::string(map::to_string(right.right)) == map::to_string(row.right));
+        CHECK(right.conflicting == row.conflicting);
+        CHECK(!right.because.empty());
+    }
+    const auto reading = facts("highway=path foot=private designation=public_footpath").right;
+    CHECK(reading.value == "private");
+    CHECK(reading.because == std::vector<std::string>{"foot=private", "designation=public_footpath"});
+    CHECK(facts("highway=path").right.grade == Grade::presumed);
+    CHECK(facts("highway=path foot:conditional=no%20@%20(Mar)").conditional.size() == 1);
+}
+
+// Source: OSM wiki, Key:sidewalk.
+TEST_CASE("pavements") {
+    struct Row {
+        const char* tags;
+        Pavement pavement;
+    };
+    for (const Row& row : {Row{"", Pavement::unknown},
+                           {"sidewalk=both", Pavement::both},
+                           {"sidewalk=left", Pavement::left},
+                           {"sidewalk=right", Pavement::right},
+                           {"sidewalk=yes", Pavement::yes},
+                           {"sidewalk=no", Pavement::none},
+                           {"sidewalk=none", Pavement::none},
+                           {"sidewalk=separate", Pavement::separate},
+                           {"sidewalk=lane", Pavement::none},
+                           {"sidewalk=left;right", Pavement::both},
+                           {"sidewalk=perhaps", Pavement::unknown},
+                           {"sidewalk:both=yes", Pavement::both},
+                           {"sidewalk:both=separate", Pavement::separate},
+                           {"sidewalk:both=no", Pavement::none},
+                           {"sidewalk:left=yes", Pavement::left},
+                           {"sidewalk:left=no", Pavement::unknown},
+                           {"sidewalk:left=no sidewalk:right=no", Pavement::none},
+                           {"sidewalk:left=separate sidewalk:right=no", Pavement::separate},
+                           {"sidewalk:left=no sidewalk:right=yes", Pavement::right},
+                           {"footway=left", Pavement::left},
+                           {"footway=both", Pavement::both},
+                           {"footway=none", Pavement::none},
+                           {"sidewalk=no sidewalk:right=yes", Pavement::right}}) {
+        CAPTURE(std::string(row.tags));
+        CHECK(std::string(map::to_string(facts(std::string("highway=tertiary ") + row.tags).pavement)) ==
+              map::to_string(row.pavement));
+    }
+    CHECK(facts("highway=footway footway=sidewalk").pavement == Pavement::unknown);
+}
+
+// Source: OSM wiki, Map features/Units; 1 ft = 0.3048 m.
+TEST_CASE("widths, lanes, layers") {
+    struct Row {
+        const char* value;
+        double metres;
+    };
+    for (const Row& row : {Row{"2", 2},
+                           {"2.5%20m", 2.5},
+                           {"2m", 2},
+                           {"60cm", 0.6},
+                           {"6'", 1.8288},
+                           {"6'7\"", 2.0066},
+                           {"10%20ft", 3.048},
+                           {"8\"", 0.2032}}) {
+        CAPTURE(std::string(row.value));
+        const auto width = facts(std::string("highway=path width=") + row.value).width_m;
+        REQUIRE(width);
+        CHECK(*width == doctest::Approx(row.metres).epsilon(1e-12));
+    }
+    for (const char* value : {"narrow", "2,5", "-1", "0", "2 mi", "6'x\""})
+        CHECK_FALSE(facts(std::string("highway=path width=") + value).width_m);
+    CHECK(facts("highway=path est_width=1.5").width_m == 1.5);
+    CHECK(facts("highway=tertiary lanes=2").lanes == 2);
+    CHECK(facts("highway=tertiary lanes=2;3").lanes == 3);
+    CHECK(facts("highway=tertiary lanes=1.5").lanes == 2);
+    CHECK_FALSE(facts("highway=tertiary lanes=many").lanes);
+    CHECK(facts("highway=path layer=-1").layer == -1);
+    CHECK_FALSE(facts("highway=path layer=up").layer);
+}
+
+TEST_CASE("one way, two carriageways, lamps") {
+    CHECK(facts("highway=primary oneway=-1").oneway == true);
+    CHECK(facts("highway=primary junction=roundabout").oneway == true);
+    CHECK(facts("highway=primary oneway=no").oneway == false);
+    CHECK_FALSE(facts("highway=primary").oneway);
+    CHECK_FALSE(facts("highway=primary oneway=reversible").oneway);
+    CHECK_FALSE(facts("highway=primary oneway=yes").dual_carriageway);
+    CHECK(facts("highway=primary").dual_carriageway == false);
+    CHECK(facts("highway=primary oneway=yes dual_carriageway=yes").dual_carriageway == true);
+    CHECK(facts("highway=primary oneway=yes source:maxspeed=UK:nsl_dual").dual_carriageway == true);
+    CHECK(facts("highway=primary oneway=yes maxspeed:type=GB:nsl_single").dual_carriageway == false);
+    CHECK(facts("highway=primary lit=24/7").lit == true);
+    CHECK_FALSE(facts("highway=primary lit=interval").lit);
+}
+
+// Source: OSM wiki: Key:ford, Key:tidal, Key:tunnel, Key:bridge, Key:sac_scale (seven grades),
+// Key:trail_visibility.
+TEST_CASE("structures, water and ground") {
+    CHECK(facts("highway=path ford=stepping_stones").ford_kind == "stepping_stones");
+    CHECK(facts("highway=path ford=yes").ford_kind == "ford");
+    CHECK_FALSE(facts("highway=path ford=no").ford);
+    CHECK(facts("highway=track bridge=low_water_crossing").ford);
+    CHECK_FALSE(facts("highway=track bridge=low_water_crossing").bridge);
+    CHECK(facts("highway=track bridge=viaduct").bridge);
+    CHECK_FALSE(facts("highway=track bridge=no").bridge);
+    CHECK(facts("waterway=stream tunnel=culvert").culvert);
+    CHECK_FALSE(facts("waterway=stream tunnel=culvert").tunnel);
+    CHECK(facts("highway=path tunnel=building_passage").tunnel);
+    CHECK(facts("highway=path tidal=yes").tidal);
+    CHECK(facts("natural=wetland wetland=tidalflat").tidal);
+    CHECK(facts("highway=steps").steps);
+    CHECK(facts("highway=via_ferrata").via_ferrata);
+    for (const char* grade : {"strolling", "hiking", "mountain_hiking", "demanding_mountain_hiking",
+                              "alpine_hiking", "demanding_alpine_hiking", "difficult_alpine_hiking"})
+        CHECK(facts(std::string("highway=path sac_scale=") + grade).sac_scale == grade);
+    CHECK(facts("highway=path sac_scale=alpine_hiking;hiking").sac_scale == "alpine_hiking");
+    CHECK(facts("highway=path sac_scale=T2").sac_scale.empty());
+    CHECK(facts("highway=path trail_visibility=good;bad").trail_visibility == "bad");
+    CHECK(facts("highway=construction construction=primary").lifecycle == "construction");
+}
+
+// Source: OSM wiki, Key:barrier.
+TEST_CASE("barriers") {
+    const auto gate = map::read_barrier(tags_of("barrier=gate locked=yes"));
+    CHECK(gate.kind == "gate");
+    CHECK(gate.locked == true);
+    CHECK(gate.passable_by_kind);
+    CHECK(gate.right.right == Right::unknown);
+    CHECK_FALSE(map::read_barrier(tags_of("barrier=gate")).locked);
+    CHECK(map::read_barrier(tags_of("barrier=gate locked=no")).locked == false);
+    CHECK(map::read_barrier(tags_of("barrier=gate access=private")).right.right == Right::restricted);
+    CHECK(map::read_barrier(tags_of("barrier=gate access=private foot=yes")).right.right == Right::recorded);
+    CHECK(map::read_barrier(tags_of("barrier=gate foot=no")).right.right == Right::forbidden);
+    for (const char* kind :
+         {"wall", "fence", "hedge", "ditch", "retaining_wall", "city_wall", "guard_rail", "yes", "moat"})
+        CHECK_FALSE(map::read_barrier(tags_of(std::string("barrier=") + kind)).passable_by_kind);
+    for (const char* kind : {"stile", "kissing_gate", "swing_gate", "bollard", "cattle_grid", "lift_gate"})
+        CHECK(map::read_barrier(tags_of(std::string("barrier=") + kind)).passable_by_kind);
+}
+
+TEST_SUITE("real") {
+    namespace fs = std::filesystem;
+
+    template <class Do> void each_highway(const fs::path& path, Do&& act) {
+        osmium::io::Reader reader{path.string(), osmium::osm_entity_bits::way};
+        while (const osmium::memory::Buffer buffer = reader.read())
+            for (const osmium::Way& way : buffer.select<osmium::Way>()) {
+                if (!way.tags().has_key("highway")) continue;
+                std::vector<std::pair<std::string, std::string>> pairs;
+                for (const osmium::Tag& tag : way.tags())
+                    pairs.emplace_back(tag.key(), tag.value());
+                act(way.id(), Tags(pairs));
+            }
+        reader.close();
+    }
+
+    TEST_CASE("every highway of the extracts is read, and every speed") {
+        for (const auto& [file, region] : {std::pair{"rutland-2022", "england"},
+                                           {"rutland-2018", "england"},
+                                           {"liechtenstein-2021", "general"}}) {
+            const fs::path path =
+                fs::path(WAYWARDEN_SHARED_DATA) / "extracts" / (std::string(file) + ".osm.pbf");
+            if (!fs::exists(path)) {
+                MESSAGE("skipped: no " << path.string() << " here");
+                continue;
+            }
+            std::map<std::string, int> unreadable, rights;
+            int ways = 0, with_speed = 0;
+            each_highway(path, [&](std::int64_t, const Tags& tags) {
+                const WayFacts read = map::read_way(tags, region_of(region));
+                ++ways;
+                ++rights[map::to_string(read.right.right)];
+                if (tags.has("maxspeed")) ++with_speed;
+                if (read.speed.unreadable) ++unreadable[read.speed.because];
+                if (tags.has("maxspeed") && map::line_kind(tags) == map::LineKind::road)
+                    CHECK(read.speed.grade == Grade::recorded);
+            });
+            std::string list;
+            for (const auto& [right, count] : rights)
+                list += fmt::format("{} {}, ", right, count);
+            MESSAGE(file << ": " << ways << " ways, " << with_speed << " with maxspeed; " << list);
+            for (const auto& [because, count] : unreadable)
+                MESSAGE("unreadable: " << because << " (" << count << ")");
+            CHECK(ways > 1000);
+            CHECK(unreadable.empty());
+        }
+    }
+
+    // Source: the table of default speed limits of the OSM wiki as data (revision 2607051). Its filters:
+    // restricted road where lit=yes, else 60 mph; dual carriageway where dual_carriageway=yes or nsl_dual;
+    // motorway by class.
+    TEST_CASE("presumed limits against the wiki's table for GB") {
+        const fs::path base = fs::path(WAYWARDEN_SHARED_DATA);
+        std::ifstream in(base / "reference" / "osm_legal_default_speeds.json");
+        const fs::path extract = base / "extracts" / "rutland-2022.osm.pbf";
+        if (!in || !fs::exists(extract)) {
+            MESSAGE("skipped: no table of default limits here");
+            return;
+        }
+        std::map<std::string, double> table;
+        for (const auto& row : nlohmann::json::parse(in)["speedLimitsByCountryCode"]["GB"])
+            table[row.value("name", "other")] =
+                map::read_speed(row["tags"]["maxspeed"].get<std::string>()).value();
+        REQUIRE(table.size() == 5);
+        int compared = 0, same = 0, higher = 0;
+        each_highway(extract, [&](std::int64_t id, const Tags& tags) {
+            const auto speed = map::read_way(tags, region_of("england")).speed;
+            if (speed.grade != Grade::presumed) return;
+            const auto highway = map::highway_class(tags);
+            const bool restricted = tags.is("lit", "yes") ||
+                                    (highway == "residential" && !tags.is("lit", "no")) ||
+                                    (highway == "living_street" && !tags.is("lit", "no"));
+            const double expected = highway.starts_with("motorway")      ? table["motorway"]
+                                    : tags.is("dual_carriageway", "yes") ? table["dual carriageway"]
+                                    : restricted ? table["United Kingdom: restricted road"]
+                                                 : table["other"];
+            CAPTURE(id);
+            CHECK(*speed.limit_kmh > expected - 0.01); // never below the table
+            ++compared;
+            if (std::abs(*speed.limit_kmh - expected) < 0.01) ++same;
+            if (*speed.limit_kmh > expected + 0.01) ++higher;
+        });
+        MESSAGE("compared " << compared << ", same " << same << ", higher (perhaps dual, or lit trunk) "
+                            << higher);
+        CHECK(compared > 100);
+        CHECK(same * 100 >= compared * 95);
+    }
+}
