@@ -29,7 +29,8 @@ def metres(a, b):
 
 def run(program, stem):
     route = os.path.join(FIXTURES, "routes", stem + ".gpx")
-    done = subprocess.run([program, "check", route, "--map", os.path.join(FIXTURES, "island.osm.pbf"), "--region", "england",
+    done = subprocess.run([program, "check", route, "--map", os.path.join(FIXTURES, "island.osm.pbf"),
+                           "--region", "england",
                            "--party", PARTY[stem], "--start", "2027-01-16T09:30", "--format", "json"],
                           capture_output=True, text=True)
     assert done.returncode in (0, 1, 3), "%s: exit %d: %s" % (stem, done.returncode, done.stderr)
@@ -54,8 +55,10 @@ def check(program, stem):
     for hazard in truth["hazards"]:
         rules, level = RULES[hazard["kind"]]
         if not any(meets(f, hazard, rules, level) for f in findings):
-            near = sorted({f["rule"] for f in findings if f["from_m"] - 100 <= hazard["at_m"] <= f["to_m"] + 100})
-            wrong.append("not found at %d m: %s (%s); there: %s" % (hazard["at_m"], hazard["what"], hazard["kind"], near))
+            near = sorted({f["rule"] for f in findings
+                           if f["from_m"] - 100 <= hazard["at_m"] <= f["to_m"] + 100})
+            wrong.append("not found at %d m: %s (%s); there: %s" % (hazard["at_m"], hazard["what"],
+                                                                    hazard["kind"], near))
     if not truth["hazards"]:
         wrong += ["%s %s at %.0f m: %s" % (f["level"], f["rule"], f["from_m"], f["message"])
                   for f in findings if f["level"] != "note"]
