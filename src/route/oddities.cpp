@@ -50,6 +50,7 @@ void find_oddities(Route& route) {
                                 "drawn and was not checked.",
                                 metres(gap_m)));
         }
+        bool after_swapped = false;
         for (std::size_t i = 0; i < line.size(); ++i, ++points) {
             if (at_null_island(line[i].position))
                 add(OddityKind::null_island, along[s][i], along[s][i], 0, line[i],
@@ -57,7 +58,12 @@ void find_oddities(Route& route) {
                     "when the file was made.");
             if (i == 0) continue;
             const double leg_m = along[s][i] - along[s][i - 1];
-            if (leg_m > k_straight_m && looks_swapped(line[i].position, line[i - 1].position))
+            if (after_swapped && leg_m > k_jump_m) { // back from it: the same oddity
+                after_swapped = false;
+                continue;
+            }
+            after_swapped = leg_m > k_jump_m && looks_swapped(line[i].position, line[i - 1].position);
+            if (after_swapped)
                 add(OddityKind::swapped, along[s][i - 1], along[s][i], leg_m, line[i],
                     "Latitude and longitude of a point look exchanged: with the two swapped it would lie "
                     "near its neighbour.");
