@@ -158,7 +158,8 @@ RightReading read_words(const Tags& tags, const region::Region& region) {
                 out.because.push_back(fmt::format("{}=discouraged", key));
             }
     }
-    if (foot && designation && designation->right == Right::recorded && foot->right != Right::recorded) {
+    if (foot && designation && designation->right == Right::recorded && foot->right != Right::recorded &&
+        foot->right != Right::unknown) {
         out.conflicting = true;
         out.because.push_back(designation->because);
     }

@@ -52,13 +52,23 @@ Reach reach_of(const Region& region, geo::Position p) {
     return out;
 }
 
-/// Every point of a line, thinned to about one a kilometre: a boundary is coarser than that.
-std::vector<geo::Position> thinned(std::span<const geo::Position> line) {
+/// Places along a line about one a kilometre: a boundary is coarser than that. Points off the globe are left
+/// out.
+std::vector<geo::Position> sampled(std::span<const geo::Position> line) {
     constexpr double k_step_m = 1000;
+    constexpr int k_most_a_gap = 1000;
     std::vector<geo::Position> out;
     for (const geo::Position p : line) {
-        if (!std::isfinite(p.lon_deg) || !std::isfinite(p.lat_deg)) continue;
-        if (out.empty() || geo::distance_m(out.back(), p) > k_step_m) out.push_back(p);
+        if (!(std::abs(p.lon_deg) <= 180 && std::abs(p.lat_deg) <= 90)) continue;
+        const double gap_m = out.empty() ? 0 : geo::distance_m(out.back(), p);
+        if (!out.empty() && gap_m < k_step_m) continue;
+        const geo::Position from = out.empty() ? p : out.back();
+        const int parts = std::clamp(static_cast<int>(gap_m / k_step_m), 1, k_most_a_gap);
+        for (int i = 1; i <= parts; ++i) {
+            const double share = static_cast<double>(i) / parts;
+            out.push_back({from.lon_deg + share * (p.lon_deg - from.lon_deg),
+                           from.lat_deg + share * (p.lat_deg - from.lat_deg)});
+        }
     }
     return out;
 }
@@ -146,7 +156,7 @@ Choice choose_for(std::span<const geo::Position> line) {
 
 Choice choose(const std::string& name_or_auto, std::span<const geo::Position> line) {
     if (name_or_auto != "auto") return {load(name_or_auto), ""};
-    return choose_for(thinned(line));
+    return choose_for(sampled(line));
 }
 
 } // namespace waywarden::region

@@ -328,7 +328,7 @@ TEST_CASE("widths, lanes, layers") {
         REQUIRE(width);
         CHECK(*width == doctest::Approx(row.metres).epsilon(1e-12));
     }
-    for (const char* value : {"narrow", "2,5", "-1", "0", "2 mi", "6'x\""})
+    for (const char* value : {"narrow", "2,5", "-1", "0", "2%20mi", "6'x\""})
         CHECK_FALSE(facts(std::string("highway=path width=") + value).width_m);
     CHECK(facts("highway=path est_width=1.5").width_m == 1.5);
     CHECK(facts("highway=tertiary lanes=2").lanes == 2);
@@ -439,7 +439,8 @@ TEST_SUITE("real") {
             std::string list;
             for (const auto& [right, count] : rights)
                 list += fmt::format("{} {}, ", right, count);
-            MESSAGE(file << ": " << ways << " ways, " << with_speed << " with maxspeed; " << list);
+            MESSAGE(std::string(file)
+                    << ": " << ways << " ways, " << with_speed << " with maxspeed; " << list);
             for (const auto& [because, count] : unreadable)
                 MESSAGE("unreadable: " << because << " (" << count << ")");
             CHECK(ways > 1000);
@@ -459,7 +460,8 @@ TEST_SUITE("real") {
             return;
         }
         std::map<std::string, double> table;
-        for (const auto& row : nlohmann::json::parse(in)["speedLimitsByCountryCode"]["GB"])
+        const auto whole = nlohmann::json::parse(in);
+        for (const auto& row : whole["speedLimitsByCountryCode"]["GB"])
             table[row.value("name", "other")] =
                 map::read_speed(row["tags"]["maxspeed"].get<std::string>()).value();
         REQUIRE(table.size() == 5);

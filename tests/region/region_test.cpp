@@ -219,6 +219,9 @@ TEST_CASE("a line from one country to another is judged by the stricter, and say
     CHECK(choice.note ==
           "The route is near a border (England, Wales); the stricter, England, is judged. Name a region "
           "to choose.");
+    // two far points in England with Wales between them
+    const std::vector<geo::Position> across{{-2.9, 53.2}, {-4.67, 51.18}};
+    CHECK(region::choose("auto", across).note.find("England, Wales") != std::string::npos);
     CHECK(region::choose("wales", line).note.empty());
     CHECK(region::choose("wales", line).region.name == "wales");
 }
