@@ -1,6 +1,7 @@
 #include "survey/survey.hpp"
 
 #include "survey/describe.hpp"
+#include "survey/spots.hpp"
 #include "survey/stretches.hpp"
 
 #include <algorithm>
@@ -70,9 +71,20 @@ Survey survey(const route::Route& route, const map::Ground& ground, const match:
     const auto waters = find_water_spans(scene, finder);
     out.crossings = describe_crossings(scene, find_hits(scene, finder, waters));
     out.stretches = describe_stretches(scene, finder, waters);
+    find_area_spots(scene, finder, out.spots);
+    find_barrier_spots(scene, out.spots);
+    find_edge_spots(scene, finder, out.spots);
+    find_line_spots(route, out.spots);
+    find_map_spots(scene, route, finder, today_s, out.spots);
+    find_doubt_spots(out.stretches, out.spots);
+    std::stable_sort(out.spots.begin(), out.spots.end(),
+                     [](const Spot& a, const Spot& b) { return a.from_m < b.from_m; });
     out.route_facts.set("length_m", out.length_m);
-    static_cast<void>(route);
-    static_cast<void>(today_s);
+    if (const auto age = map_age_days(ground, today_s))
+        out.route_facts.set("map_age_days", *age);
+    else
+        out.route_facts.set_unknown("map_age_days");
+    out.not_seen = what_is_not_seen(ground);
     return out;
 }
 
