@@ -51,6 +51,12 @@ struct Value {
             out.push_back({at[i], fmt::format("{}/{}", pointer, i), path});
         return out;
     }
+    /// One text or more: an empty list would read as "any".
+    std::vector<std::string> some_texts() const {
+        const std::vector<std::string> out = texts();
+        if (out.empty()) refuse("must not be empty");
+        return out;
+    }
     std::vector<std::string> texts() const {
         std::vector<std::string> out;
         for (const Value& item : items())
@@ -118,7 +124,7 @@ std::optional<bool> condition(const Value& row, const char* key) {
 }
 
 std::vector<std::string> classes(const Value& row) {
-    return row.has("highway") ? row["highway"].texts() : std::vector<std::string>{};
+    return row.has("highway") ? row["highway"].some_texts() : std::vector<std::string>{};
 }
 
 void read_rows(const Value& file, const GroundsById& known, Region& region) {
@@ -130,6 +136,7 @@ void read_rows(const Value& file, const GroundsById& known, Region& region) {
     }
     for (const Value& row : file["speed_words"].items()) {
         row.only({"words", "dual", "limit", "grounds"});
+        row["words"].some_texts();
         for (const Value& word : row["words"].items()) {
             const std::string text = word.text();
             if (std::any_of(text.begin(), text.end(), [](char c) { return c >= 'A' && c <= 'Z'; }))
@@ -144,7 +151,7 @@ void read_rows(const Value& file, const GroundsById& known, Region& region) {
         row.only({"highway", "right", "grounds"});
         row["right"].one_of(rights);
         region.presumed_foot.push_back(
-            {row["highway"].texts(), row["right"].text(), grounds_for(row, known)});
+            {row["highway"].some_texts(), row["right"].text(), grounds_for(row, known)});
     }
 }
 
