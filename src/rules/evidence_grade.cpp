@@ -51,9 +51,15 @@ std::optional<std::int64_t> date_s(const std::string& text) {
 }
 
 std::int64_t day_of_check_s(const survey::Survey& survey) {
-    const auto age_days = survey.route_facts.number("map_age_days");
-    const auto data_s = date_s(survey.route_facts.text("map_date"));
-    return age_days && data_s ? *data_s + std::llround(*age_days) * k_day_s : 0;
+    const auto day_of = [](const survey::Facts& facts) -> std::int64_t {
+        const auto age_days = facts.number("map_age_days");
+        const auto data_s = date_s(facts.text("map_date"));
+        return age_days && data_s ? *data_s + std::llround(*age_days) * k_day_s : 0;
+    };
+    if (const std::int64_t day = day_of(survey.route_facts)) return day;
+    for (const survey::Spot& spot : survey.spots)
+        if (const std::int64_t day = day_of(spot.facts)) return day;
+    return 0;
 }
 
 EvidenceGrade grade_of(const Run& run, std::int64_t today_s) {

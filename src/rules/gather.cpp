@@ -20,7 +20,7 @@ constexpr std::size_t k_most_places = 8; ///< listed in a message
 double length_of(const Run& run) {
     double out = 0;
     for (const Shot& shot : run)
-        out += shot.to_m - shot.from_m;
+        out += shot.length_m;
     return out;
 }
 
@@ -28,7 +28,7 @@ Level level_of(const Rule& rule, const Run& run, double length_m, const Setting&
     Level worst = Level::note;
     for (const Shot& shot : run) {
         Facts facts = *shot.facts;
-        if (shot.to_m > shot.from_m) facts.set("length_m", length_m);
+        if (run.size() > 1 || length_m > 0) facts.set("length_m", length_m);
         worst = std::max(worst, graded(rule, shot.level, {facts, setting}));
     }
     return worst;

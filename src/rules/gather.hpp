@@ -12,6 +12,7 @@ namespace waywarden::rules {
 /// A subject that fires a rule.
 struct Shot {
     double from_m = 0, to_m = 0;
+    double length_m = 0; ///< what the finding counts; of a gap it is on the ground, where to_m equals from_m
     geo::Position position;
     Level level = Level::note;
     bool unknown = false;

@@ -70,6 +70,7 @@ std::vector<Run> stretch_runs(const Rule& rule, const Survey& survey, const Sett
         if (!shot) continue;
         shot->from_m = stretch.from_m;
         shot->to_m = stretch.to_m;
+        shot->length_m = stretch.to_m - stretch.from_m;
         if (!stretch.line.empty()) shot->position = stretch.line.front().position;
         shots.push_back(std::move(*shot));
     }
@@ -106,6 +107,7 @@ std::vector<Run> spot_runs(const Rule& rule, const Survey& survey, const Setting
         if (!shot) continue;
         shot->from_m = spot.from_m;
         shot->to_m = spot.to_m;
+        shot->length_m = spot.facts.number("length_m").value_or(spot.to_m - spot.from_m);
         shot->position = spot.position;
         for (const survey::Evidence& evidence : spot.evidence)
             shot->evidence.push_back(&evidence);
