@@ -65,6 +65,53 @@ osmium::Location KnownNodes::location(std::int64_t id) const {
     return entry ? entry->location : osmium::Location{};
 }
 
+void NodeBoxes::add(std::int64_t id, osmium::Location location) {
+    m_ascending = m_ascending && id > m_last_id;
+    m_last_id = id;
+    constexpr std::uint32_t k_run = 256;
+    if (m_in_run == 0) m_runs.push_back({id, location.x(), location.y(), location.x(), location.y()});
+    Run& run = m_runs.back();
+    run.west = std::min(run.west, location.x());
+    run.south = std::min(run.south, location.y());
+    run.east = std::max(run.east, location.x());
+    run.north = std::max(run.north, location.y());
+    m_in_run = (m_in_run + 1) % k_run;
+}
+
+void NodeBoxes::absorb(NodeBoxes&& other) {
+    m_ascending = m_ascending && other.m_ascending &&
+                  (other.m_runs.empty() || other.m_runs.front().first_id > m_last_id);
+    m_runs.insert(m_runs.end(), other.m_runs.begin(), other.m_runs.end());
+    m_last_id = std::max(m_last_id, other.m_last_id);
+    m_in_run = other.m_in_run;
+}
+
+bool NodeBoxes::may_hold(const osmium::WayNodeList& refs, const std::vector<osmium::Location>& places) const {
+    if (!m_ascending) return true;
+    Run all{0, INT32_MAX, INT32_MAX, INT32_MIN, INT32_MIN};
+    auto run = m_runs.end();
+    for (const osmium::NodeRef& ref : refs) {
+        const bool same = run != m_runs.end() && run->first_id <= ref.ref() &&
+                          (run + 1 == m_runs.end() || (run + 1)->first_id > ref.ref());
+        if (!same) {
+            run = std::upper_bound(m_runs.begin(), m_runs.end(), ref.ref(),
+                                   [](std::int64_t id, const Run& r) { return id < r.first_id; });
+            if (run == m_runs.begin()) {
+                run = m_runs.end();
+                continue;
+            }
+            --run;
+        }
+        all.west = std::min(all.west, run->west);
+        all.south = std::min(all.south, run->south);
+        all.east = std::max(all.east, run->east);
+        all.north = std::max(all.north, run->north);
+    }
+    return std::any_of(places.begin(), places.end(), [&](osmium::Location p) {
+        return p.x() >= all.west && p.x() <= all.east && p.y() >= all.south && p.y() <= all.north;
+    });
+}
+
 void RelationLook::take(const osmium::Relation& relation) {
     if (!relation.visible()) return;
     const char* type = relation.tags().get_value_by_key("type", "");
@@ -85,6 +132,7 @@ void NodeLook::take(const osmium::Node& node) {
     seen = {std::min(seen.west_deg, p.lon_deg), std::min(seen.south_deg, p.lat_deg),
             std::max(seen.east_deg, p.lon_deg), std::max(seen.north_deg, p.lat_deg)};
     newest_s = std::max(newest_s, edited_s(node));
+    boxes.add(node.id(), node.location());
     if (!wide.holds(p)) return;
     nodes.add(node.id(), node.location());
     if (!node.tags().empty() && near.holds(p)) {
@@ -95,6 +143,7 @@ void NodeLook::take(const osmium::Node& node) {
 
 void NodeLook::absorb(NodeLook&& other) {
     nodes.absorb(std::move(other.nodes));
+    boxes.absorb(std::move(other.boxes));
     tagged.insert(tagged.end(), std::make_move_iterator(other.tagged.begin()),
                   std::make_move_iterator(other.tagged.end()));
     tagged_positions.insert(tagged_positions.end(), other.tagged_positions.begin(),
@@ -103,6 +152,11 @@ void NodeLook::absorb(NodeLook&& other) {
             std::max(seen.east_deg, other.seen.east_deg), std::max(seen.north_deg, other.seen.north_deg)};
     newest_s = std::max(newest_s, other.newest_s);
     count += other.count;
+}
+
+bool WayLook::may_hold(const osmium::WayNodeList& refs) const {
+    return std::any_of(boxes.begin(), boxes.end(),
+                       [&](const NodeBoxes* of_file) { return of_file->may_hold(refs, places); });
 }
 
 void WayLook::take(const osmium::Way& way) {
@@ -118,7 +172,7 @@ void WayLook::take(const osmium::Way& way) {
         (is_near && (is_line_of_interest(way.tags()) || (closed && is_area_of_interest(way.tags()))))) {
         ways.add_item(way);
         ways.commit();
-    } else if (closed && !is_near && can_hold_a_route(way.tags())) {
+    } else if (closed && !is_near && can_hold_a_route(way.tags()) && may_hold(refs)) {
         far_areas.push_back(way.id());
         for (const osmium::NodeRef& ref : refs)
             far_refs.push_back(ref.ref());
@@ -143,8 +197,15 @@ void LateNodeLook::take(const osmium::Node& node) {
     m_last = node.id();
     if (m_next != m_wanted.end() && *m_next < node.id())
         m_next = std::lower_bound(m_next, m_wanted.end(), node.id());
-    if (m_next != m_wanted.end() && *m_next == node.id() && node.visible() && node.location().valid())
+    if (m_next != m_wanted.end() && *m_next == node.id() && node.visible() && node.location().valid()) {
         nodes.add(node.id(), node.location());
+        if (!node.tags().empty()) edited_s.emplace_back(node.id(), map::edited_s(node));
+    }
+}
+
+void LateNodeLook::absorb(LateNodeLook&& other) {
+    nodes.absorb(std::move(other.nodes));
+    edited_s.insert(edited_s.end(), other.edited_s.begin(), other.edited_s.end());
 }
 
 } // namespace waywarden::map

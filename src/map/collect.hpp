@@ -46,6 +46,28 @@ class KnownNodes {
     std::vector<std::uint64_t> m_filter;
 };
 
+/// Where runs of 256 nodes with neighbouring ids lie: enough to tell, without their positions, that most
+/// areas of a country cannot hold the corridor. 24 bytes a run, so 0.1 byte a node. Only for files with
+/// ascending ids; otherwise it rules out nothing.
+class NodeBoxes {
+  public:
+    void add(std::int64_t id, osmium::Location location);
+    void absorb(NodeBoxes&& other);
+    /// Whether an area with these nodes may hold one of the places, by the box around the runs its nodes are
+    /// in.
+    bool may_hold(const osmium::WayNodeList& refs, const std::vector<osmium::Location>& places) const;
+
+  private:
+    struct Run {
+        std::int64_t first_id;
+        std::int32_t west, south, east, north; ///< in libosmium's units of 1e-7 degrees
+    };
+    std::vector<Run> m_runs;
+    std::uint32_t m_in_run = 0;
+    std::int64_t m_last_id = INT64_MIN;
+    bool m_ascending = true;
+};
+
 /// First look: relations that can be areas of interest.
 struct RelationLook {
     osmium::memory::Buffer relations{64 * 1024, osmium::memory::Buffer::auto_grow::yes};
@@ -60,6 +82,7 @@ struct NodeLook {
     const CorridorNet& wide;
     const CorridorNet& near;
     KnownNodes nodes;
+    NodeBoxes boxes;
     std::vector<Object> tagged; ///< of nodes in `near`
     std::vector<geo::Position> tagged_positions;
     Box seen{1e9, 1e9, -1e9, -1e9}; ///< of all nodes
@@ -72,29 +95,37 @@ struct NodeLook {
 /// Third look: ways with a node near the corridor, members of the relations, and areas that may hold the
 /// corridor.
 struct WayLook {
-    WayLook(const KnownNodes& near_nodes, const std::unordered_set<std::int64_t>& member_ids)
-        : near(near_nodes), members(member_ids) {}
+    WayLook(const KnownNodes& near_nodes, const std::vector<const NodeBoxes*>& node_boxes,
+            const std::vector<osmium::Location>& corridor_places,
+            const std::unordered_set<std::int64_t>& member_ids)
+        : near(near_nodes), boxes(node_boxes), places(corridor_places), members(member_ids) {}
     const KnownNodes& near;
+    const std::vector<const NodeBoxes*>& boxes;  ///< one a file
+    const std::vector<osmium::Location>& places; ///< one of each line of the corridor
     const std::unordered_set<std::int64_t>& members;
     osmium::memory::Buffer ways{64 * 1024,
                                 osmium::memory::Buffer::auto_grow::yes}; ///< near ones and members, whole
-    /// Closed ways without a node near: only their node ids, for most will turn out to be elsewhere.
+    /// Closed ways without a node near that may hold the corridor for all that is known: only their node ids.
     std::vector<std::int64_t> far_areas;      ///< way ids
     std::vector<std::uint32_t> far_starts{0}; ///< into far_refs, one more than ways
     std::vector<std::int64_t> far_refs;
     std::int64_t newest_s = 0;
     std::uint64_t count = 0;
     void take(const osmium::Way& way);
+    bool may_hold(const osmium::WayNodeList& refs) const;
     void absorb(WayLook&& other);
 };
 
-/// Fourth look: positions of nodes that are still needed, and boxes of far areas.
+/// Fourth look: positions of nodes that are still needed, and edits of the tagged ones.
 class LateNodeLook {
   public:
     explicit LateNodeLook(const std::vector<std::int64_t>& wanted_sorted)
         : m_wanted(wanted_sorted), m_next(wanted_sorted.begin()) {}
     KnownNodes nodes;
+    std::vector<std::pair<std::int64_t, std::int64_t>>
+        edited_s; ///< id and time of every wanted node that has tags
     void take(const osmium::Node& node);
+    void absorb(LateNodeLook&& other);
 
   private:
     const std::vector<std::int64_t>& m_wanted;

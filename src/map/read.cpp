@@ -15,10 +15,6 @@ namespace waywarden::map {
 
 namespace {
 
-using osmium::osm_entity_bits::node;
-using osmium::osm_entity_bits::relation;
-using osmium::osm_entity_bits::way;
-
 constexpr double k_wide_m =
     1500; // a segment of up to twice this is found though both its nodes lie far from the line
 
@@ -28,147 +24,198 @@ std::string iso_8601(std::int64_t seconds) {
 
 class Reading {
   public:
-    Reading(std::vector<MapFile> files, const Corridor& corridor, const ReadOptions& options)
-        : m_files(std::move(files)), m_corridor(corridor), m_options(options),
-          m_wide(corridor, std::max(k_wide_m, corridor.reach_m)), m_near(corridor, corridor.reach_m) {}
+    Reading(std::vector<std::unique_ptr<MapFile>>& files, const Corridor& corridor,
+            const ReadOptions& options)
+        : m_files(files), m_corridor(corridor), m_options(options),
+          m_wide(corridor, std::max(k_wide_m, corridor.reach_m)), m_near(corridor, corridor.reach_m) {
+        for (const auto& line : corridor.lines)
+            if (!line.empty()) m_places.emplace_back(line.front().lon_deg, line.front().lat_deg);
+    }
 
     Ground run() {
         Ground ground;
-        RelationLook relations;
-        look(relation, 0.0, 0.2, [&](const osmium::Relation& r) { relations.take(r); });
-        for (const osmium::Relation& r : relations.relations.select<osmium::Relation>())
-            for (const osmium::RelationMember& member : r.members())
-                if (member.type() == osmium::item_type::way) m_members.insert(member.ref());
-        look_at_nodes(ground);
-        WayLook ways(m_gathered.nodes, m_members);
-        look(way, 0.5, 0.75, [&](const osmium::Way& w) { ways.take(w); });
-        if (ways.count == 0)
-            throw DataError(fmt::format(
-                "{}: holds no ways at all; it is not a map extract or was cut short: fetch or make it again",
-                m_files.front().path()));
-        for (Source& source : ground.sources)
-            finish(source, ways.newest_s);
-        look_for_late_nodes(ways);
-        m_gathered.relations = std::move(relations.relations);
+        for (const auto& file : m_files)
+            look_at_relations(*file);
+        for (const auto& file : m_files)
+            look_at_nodes(*file, ground);
+        m_gathered.nodes.sort();
+        std::vector<const NodeBoxes*> boxes;
+        for (const NodeBoxes& of_file : m_boxes)
+            boxes.push_back(&of_file);
+        WayLook ways(m_gathered.nodes, boxes, m_places, m_members);
+        for (std::size_t i = 0; i < m_files.size(); ++i)
+            look_at_ways(*m_files[i], ways, ground.sources[i]);
+        look_at_late_nodes(ways);
         m_gathered.ways = std::move(ways.ways);
         build_ground(m_gathered, m_corridor, m_near, ground);
         return ground;
     }
 
   private:
-    template <class Take>
-    void look(osmium::osm_entity_bits::type kinds, double from, double to, Take&& take) {
-        using Object = std::decay_t<typename first_argument<decltype(&std::decay_t<Take>::operator())>::type>;
-        for (std::size_t i = 0; i < m_files.size(); ++i)
-            m_files[i].look(
-                kinds, m_options.threads,
-                [&](const osmium::memory::Buffer& buffer) {
-                    for (const Object& object : buffer.select<Object>())
-                        take(object);
-                },
-                [&](double share) {
-                    if (m_options.progress)
-                        m_options.progress(from + (to - from) * (static_cast<double>(i) + share) /
-                                                      static_cast<double>(m_files.size()));
-                });
+    /// Gathers the objects of one type of one file into looks of the same making, one a part, and puts those
+    /// together.
+    template <class Object, class Look>
+    void gather(MapFile& file, MapFile::Wish wish, Look& look, const std::function<Look()>& make) {
+        wish.type = Object::itemtype;
+        wish.threads = std::max(1, m_options.threads);
+        wish.progress = m_options.progress;
+        std::vector<Look> parts;
+        for (int i = 0; i < wish.threads; ++i)
+            parts.push_back(make());
+        file.look(wish, [&](std::size_t part, const osmium::memory::Buffer& buffer) {
+            for (const Object& object : buffer.select<Object>())
+                parts[part].take(object);
+        });
+        for (Look& part : parts)
+            look.absorb(std::move(part));
     }
-    template <class T> struct first_argument;
-    template <class C, class R, class A> struct first_argument<R (C::*)(A) const> { using type = A; };
 
-    void look_at_nodes(Ground& ground);
-    void look_for_late_nodes(WayLook& ways);
-    static void finish(Source& source, std::int64_t newest_way_s);
+    void look_at_relations(MapFile& file);
+    void look_at_nodes(MapFile& file, Ground& ground);
+    void look_at_ways(MapFile& file, WayLook& ways, Source& source);
+    void look_at_late_nodes(WayLook& ways);
+    std::unordered_set<std::int64_t> areas_that_hold(const WayLook& ways, const KnownNodes& late) const;
 
-    std::vector<MapFile> m_files;
+    std::vector<std::unique_ptr<MapFile>>& m_files;
     const Corridor& m_corridor;
     const ReadOptions& m_options;
     const CorridorNet m_wide, m_near;
+    std::vector<osmium::Location> m_places;
+    std::vector<NodeBoxes> m_boxes;
     std::unordered_set<std::int64_t> m_members;
     Gathered m_gathered;
 };
 
-void Reading::look_at_nodes(Ground& ground) {
-    for (const MapFile& file : m_files) {
-        NodeLook nodes(m_wide, m_near);
-        file.look(node, m_options.threads, [&](const osmium::memory::Buffer& buffer) {
-            for (const osmium::Node& n : buffer.select<osmium::Node>())
-                nodes.take(n);
-        });
-        Source source;
-        source.path = file.path();
-        if (!file.header().boxes().empty()) {
-            const osmium::Box box = file.header().joined_boxes();
-            if (box.valid())
-                source.bounds = Box{box.bottom_left().lon(), box.bottom_left().lat(), box.top_right().lon(),
-                                    box.top_right().lat()};
-        }
-        if (nodes.count > 0) source.node_bounds = nodes.seen;
-        const std::string replicated = file.header().get("osmosis_replication_timestamp");
-        source.data_until_from_header = !replicated.empty();
-        if (!replicated.empty())
-            source.data_until = replicated;
-        else if (nodes.newest_s > 0)
-            source.data_until = iso_8601(nodes.newest_s);
-        ground.sources.push_back(source);
-        m_gathered.nodes.absorb(std::move(nodes.nodes));
-        std::move(nodes.tagged.begin(), nodes.tagged.end(), std::back_inserter(m_gathered.tagged));
-        m_gathered.tagged_positions.insert(m_gathered.tagged_positions.end(), nodes.tagged_positions.begin(),
-                                           nodes.tagged_positions.end());
-    }
-    m_gathered.nodes.sort();
+void Reading::look_at_relations(MapFile& file) {
+    RelationLook relations;
+    gather<osmium::Relation, RelationLook>(file, {}, relations, [] { return RelationLook(); });
+    for (const osmium::Relation& r : relations.relations.select<osmium::Relation>())
+        for (const osmium::RelationMember& member : r.members())
+            if (member.type() == osmium::item_type::way) m_members.insert(member.ref());
+    m_gathered.relations.add_buffer(relations.relations);
+    m_gathered.relations.commit();
 }
 
-void Reading::finish(Source& source, std::int64_t newest_way_s) {
-    if (source.data_until_from_header || newest_way_s == 0) return;
-    const std::string newest = iso_8601(newest_way_s);
-    if (!source.data_until || *source.data_until < newest) source.data_until = newest;
+void Reading::look_at_nodes(MapFile& file, Ground& ground) {
+    Source source;
+    source.path = file.path();
+    const osmium::Box box = file.header().boxes().empty() ? osmium::Box{} : file.header().joined_boxes();
+    if (box.valid())
+        source.bounds = Box{box.bottom_left().lon(), box.bottom_left().lat(), box.top_right().lon(),
+                            box.top_right().lat()};
+    const std::string replicated = file.header().get("osmosis_replication_timestamp");
+    source.data_until_from_header = !replicated.empty();
+    if (!replicated.empty()) source.data_until = replicated;
+
+    const auto make = [&] { return NodeLook(m_wide, m_near); };
+    NodeLook nodes = make();
+    MapFile::Wish wish;
+    wish.metadata = !source.data_until_from_header; // else only the few that are kept are asked for it, later
+    gather<osmium::Node, NodeLook>(file, wish, nodes, make);
+    if (nodes.count > 0) source.node_bounds = nodes.seen;
+    if (!source.data_until && nodes.newest_s > 0) source.data_until = iso_8601(nodes.newest_s);
+    ground.sources.push_back(source);
+    m_gathered.nodes.absorb(std::move(nodes.nodes));
+    std::move(nodes.tagged.begin(), nodes.tagged.end(), std::back_inserter(m_gathered.tagged));
+    m_gathered.tagged_positions.insert(m_gathered.tagged_positions.end(), nodes.tagged_positions.begin(),
+                                       nodes.tagged_positions.end());
+    m_boxes.push_back(std::move(nodes.boxes));
 }
 
-void Reading::look_for_late_nodes(WayLook& ways) {
-    std::vector<std::int64_t> wanted = ways.far_refs;
-    for (const osmium::Way& w : ways.ways.select<osmium::Way>())
-        for (const osmium::NodeRef& ref : w.nodes())
-            if (!m_gathered.nodes.has(ref.ref())) wanted.push_back(ref.ref());
-    std::sort(wanted.begin(), wanted.end());
-    wanted.erase(std::unique(wanted.begin(), wanted.end()), wanted.end());
-    if (wanted.empty()) return;
-    LateNodeLook late(wanted);
-    look(node, 0.75, 1.0, [&](const osmium::Node& n) { late.take(n); });
-    late.nodes.sort();
+void Reading::look_at_ways(MapFile& file, WayLook& ways, Source& source) {
+    const auto make = [&] { return WayLook(ways.near, ways.boxes, ways.places, ways.members); };
+    WayLook of_file = make();
+    gather<osmium::Way, WayLook>(file, {}, of_file, make);
+    if (of_file.count == 0)
+        throw DataError(fmt::format(
+            "{}: holds no ways at all; it is not a map extract or was cut short: fetch or make it again",
+            file.path()));
+    if (!source.data_until_from_header && of_file.newest_s > 0)
+        source.data_until = std::max(source.data_until.value_or(""), iso_8601(of_file.newest_s));
+    ways.absorb(std::move(of_file));
+}
+
+std::unordered_set<std::int64_t> Reading::areas_that_hold(const WayLook& ways, const KnownNodes& late) const {
     std::unordered_set<std::int64_t> holding;
     for (std::size_t i = 0; i < ways.far_areas.size(); ++i) {
         std::vector<geo::Position> ring;
         for (std::size_t k = ways.far_starts[i]; k < ways.far_starts[i + 1]; ++k)
-            if (const osmium::Location at = late.nodes.location(ways.far_refs[k]); at.valid())
+            if (const osmium::Location at = late.location(ways.far_refs[k]); at.valid())
                 ring.push_back({at.lon_without_check(), at.lat_without_check()});
-        for (const auto& line : m_corridor.lines)
-            if (!line.empty() && !ring.empty() && ring_holds(ring, line.front()))
+        for (const osmium::Location p : m_places)
+            if (!ring.empty() && ring_holds(ring, {p.lon_without_check(), p.lat_without_check()}))
                 holding.insert(ways.far_areas[i]);
     }
+    return holding;
+}
+
+void Reading::look_at_late_nodes(WayLook& ways) {
+    std::vector<std::int64_t> wanted = ways.far_refs;
+    for (const osmium::Way& w : ways.ways.select<osmium::Way>())
+        for (const osmium::NodeRef& ref : w.nodes())
+            if (!m_gathered.nodes.has(ref.ref())) wanted.push_back(ref.ref());
+    for (const Object& object : m_gathered.tagged)
+        if (object.edited_s == 0) wanted.push_back(object.id.id);
+    std::sort(wanted.begin(), wanted.end());
+    wanted.erase(std::unique(wanted.begin(), wanted.end()), wanted.end());
+    if (wanted.empty()) return;
+    const auto make = [&] { return LateNodeLook(wanted); };
+    LateNodeLook late = make();
+    MapFile::Wish wish;
+    wish.only = &wanted;
+    for (const auto& file : m_files)
+        gather<osmium::Node, LateNodeLook>(*file, wish, late, make);
+    late.nodes.sort();
+    std::sort(late.edited_s.begin(), late.edited_s.end());
+    for (Object& object : m_gathered.tagged) {
+        const auto at =
+            std::lower_bound(late.edited_s.begin(), late.edited_s.end(), std::pair(object.id.id, INT64_MIN));
+        if (object.edited_s == 0 && at != late.edited_s.end() && at->first == object.id.id)
+            object.edited_s = at->second;
+    }
+    const auto holding = areas_that_hold(ways, late.nodes);
     m_gathered.nodes.absorb(std::move(late.nodes));
     m_gathered.nodes.sort();
     if (holding.empty()) return;
-    look(way, 0.99, 1.0, [&](const osmium::Way& w) {
-        if (holding.count(w.id()) == 0) return;
-        ways.ways.add_item(w);
-        ways.ways.commit();
-    });
+    MapFile::Wish for_ways;
+    for_ways.type = osmium::item_type::way;
+    for_ways.threads = 1;
+    for (const auto& file : m_files)
+        file->look(for_ways, [&](std::size_t, const osmium::memory::Buffer& buffer) {
+            for (const osmium::Way& w : buffer.select<osmium::Way>())
+                if (holding.count(w.id()) > 0) {
+                    ways.ways.add_item(w);
+                    ways.ways.commit();
+                }
+        });
+}
+
+Ground read_files(std::vector<std::unique_ptr<MapFile>> files, const Corridor& corridor,
+                  const ReadOptions& options) {
+    try {
+        return Reading(files, corridor, options).run();
+    } catch (const NotSorted&) {
+        for (const auto& file : files)
+            file->forget_order();
+        return Reading(files, corridor, options).run();
+    }
 }
 
 } // namespace
 
 Ground read(std::span<const std::string> paths, const Corridor& corridor, const ReadOptions& options) {
-    std::vector<MapFile> files;
+    std::vector<std::unique_ptr<MapFile>> files;
     for (const std::string& path : paths)
-        files.emplace_back(path);
+        files.push_back(std::make_unique<MapFile>(path));
     if (files.empty()) throw ArgumentError("no map was given; name an extract with --map FILE");
-    return Reading(std::move(files), corridor, options).run();
+    return read_files(std::move(files), corridor, options);
 }
 
 Ground read_text(std::string_view bytes, const std::string& format, const Corridor& corridor) {
-    std::vector<MapFile> files;
-    files.emplace_back(osmium::io::File(bytes.data(), bytes.size(), format), "(text)");
-    return Reading(std::move(files), corridor, {}).run();
+    std::vector<std::unique_ptr<MapFile>> files;
+    files.push_back(
+        std::make_unique<MapFile>(osmium::io::File(bytes.data(), bytes.size(), format), "(text)"));
+    return read_files(std::move(files), corridor, {});
 }
 
 } // namespace waywarden::map
