@@ -15,10 +15,11 @@ struct TracePoint {
     map::NodeIndex node = map::k_no_node; ///< where the line runs through a node of the map
 };
 
-/// Another way the drawn line could be read as over the same metres.
+/// Another way the drawn line could be read as, over some of the metres of a stretch.
 struct Reading {
     std::optional<map::WayIndex> way; ///< none: open ground
-    double probability = 0;
+    double probability = 0;           ///< on average from from_m to to_m
+    double from_m = 0, to_m = 0;      ///< where it is 0.05 and more, within the stretch
 };
 
 /// A piece of the walk on one way, or over open ground.
@@ -28,7 +29,7 @@ struct Stretch {
     double confidence = 0;            ///< posterior probability of this reading
     std::vector<TracePoint>
         line; ///< two or more, from_m to to_m in order; on a way every node passed is there
-    std::vector<Reading> others; ///< other readings with a probability of 0.05 and more, likeliest first
+    std::vector<Reading> others; ///< other readings with a probability of 0.05 and more, in order of from_m
 };
 
 /// Where the drawn line goes. Stretches cover the route in order without gap or overlap; two stretches of one

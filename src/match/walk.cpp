@@ -389,43 +389,69 @@ class TraceWriter {
     std::size_t m_begin;
 };
 
-/// Mean probability of each way over the observations from one place on the line to another; the nearest two
-/// where there is none between.
-std::vector<WayShare> mean_shares(const std::vector<Observation>& line, const Solution& solution,
-                                  double from_m, double to_m) {
-    auto first = std::lower_bound(line.begin(), line.end(), from_m,
-                                  [](const Observation& o, double m) { return o.at_m < m; });
+/// The observations that speak for a stretch: those on it, or the nearest two where it has none. Each stands
+/// for the metres halfway to its neighbours, within the stretch.
+struct Witness {
+    std::size_t observation;
+    double from_m, to_m;
+};
+
+std::vector<Witness> witnesses(const std::vector<Observation>& line, double from_m, double to_m) {
+    const auto before = [](const Observation& o, double m) { return o.at_m < m; };
+    auto first = std::lower_bound(line.begin(), line.end(), from_m, before);
     auto last = std::upper_bound(line.begin(), line.end(), to_m,
                                  [](double m, const Observation& o) { return m < o.at_m; });
     if (first >= last) {
         if (first != line.begin()) --first;
         if (last != line.end()) ++last;
     }
-    std::vector<WayShare> mean;
-    for (auto o = first; o < last; ++o)
-        for (const WayShare& share : solution.shares[static_cast<std::size_t>(o - line.begin())]) {
-            const auto known =
-                std::find_if(mean.begin(), mean.end(), [&](const WayShare& s) { return s.way == share.way; });
-            const double part = share.probability / static_cast<double>(last - first);
-            if (known == mean.end())
-                mean.push_back({share.way, part});
-            else
-                known->probability += part;
-        }
-    std::sort(mean.begin(), mean.end(),
-              [](const WayShare& a, const WayShare& b) { return a.probability > b.probability; });
-    return mean;
+    std::vector<Witness> out;
+    for (auto o = first; o < last; ++o) {
+        const double begin_m = o == first ? from_m : (std::prev(o)->at_m + o->at_m) / 2;
+        const double end_m = std::next(o) == last ? to_m : (o->at_m + std::next(o)->at_m) / 2;
+        out.push_back({static_cast<std::size_t>(o - line.begin()), std::clamp(begin_m, from_m, to_m),
+                       std::clamp(end_m, from_m, to_m)});
+    }
+    return out;
 }
 
+constexpr double k_worth_naming = 0.05;
+
+/// The stretch's own probability on average, and runs of metres over which another reading is worth naming.
 void set_confidence(const std::vector<Observation>& line, const Solution& solution, Stretch& stretch) {
     const map::WayIndex own = stretch.way.value_or(WayShare::none);
-    for (const WayShare& share : mean_shares(line, solution, stretch.from_m, stretch.to_m)) {
-        const double probability = std::clamp(share.probability, 0.0, 1.0);
-        if (share.way == own)
-            stretch.confidence = probability;
-        else if (probability >= 0.05)
-            stretch.others.push_back(
-                {share.way == WayShare::none ? std::nullopt : std::optional(share.way), probability});
+    const auto all = witnesses(line, stretch.from_m, stretch.to_m);
+    double own_sum = 0;
+    struct Open {
+        map::WayIndex way;
+        Reading reading;
+        double sum;
+        std::size_t count, last;
+    };
+    std::vector<Open> open;
+    for (std::size_t i = 0; i < all.size(); ++i)
+        for (const WayShare& share : solution.shares[all[i].observation]) {
+            const double probability = std::clamp(share.probability, 0.0, 1.0);
+            if (share.way == own) own_sum += probability;
+            if (share.way == own || probability < k_worth_naming) continue;
+            const auto known = std::find_if(open.begin(), open.end(), [&](const Open& o) {
+                return o.way == share.way && o.last + 1 == i;
+            });
+            if (known != open.end()) {
+                known->reading.to_m = all[i].to_m;
+                known->sum += probability;
+                ++known->count;
+                known->last = i;
+                continue;
+            }
+            Reading reading{share.way == WayShare::none ? std::nullopt : std::optional(share.way), 0,
+                            all[i].from_m, all[i].to_m};
+            open.push_back({share.way, reading, probability, 1, i});
+        }
+    stretch.confidence = all.empty() ? 0 : own_sum / static_cast<double>(all.size());
+    for (Open& o : open) {
+        o.reading.probability = o.sum / static_cast<double>(o.count);
+        stretch.others.push_back(o.reading);
     }
 }
 
