@@ -53,6 +53,8 @@ int gravity_of(std::string_view ground) {
     return at == k_order.end() ? -1 : static_cast<int>(at - k_order.begin());
 }
 
+constexpr double k_reading_counts_m = 15; // common practice, no source: about what a junction measures
+
 struct GroundPiece {
     std::string_view ground;
     double from_m, to_m;
@@ -101,11 +103,35 @@ class Describer {
             }
         for (std::size_t i = 0; i < pieces.size(); ++i) {
             const double to_m = i + 1 < pieces.size() ? pieces[i + 1].first : stretch.to_m;
-            out.push_back(piece_of(index, pieces[i].first, to_m, pieces[i].second));
+            double from_m = pieces[i].first;
+            for (const double cut_m : cuts_by_readings(stretch, from_m, to_m)) {
+                out.push_back(piece_of(index, from_m, cut_m, pieces[i].second));
+                from_m = cut_m;
+            }
         }
     }
 
   private:
+    /// Over fewer metres another reading only says that nobody knows to the metre where one way is left for
+    /// the next.
+    static bool holds_long_enough(const match::Reading& other) {
+        return other.to_m - other.from_m >= k_reading_counts_m;
+    }
+
+    /// Where another reading begins or ends to hold, and the end of the piece.
+    static std::vector<double> cuts_by_readings(const match::Stretch& stretch, double from_m, double to_m) {
+        std::vector<double> cuts;
+        for (const match::Reading& other : stretch.others)
+            if (holds_long_enough(other))
+                for (const double m : {other.from_m, other.to_m})
+                    if (m > from_m + 1 && m < to_m - 1) cuts.push_back(m);
+        std::sort(cuts.begin(), cuts.end());
+        cuts.erase(std::unique(cuts.begin(), cuts.end(), [](double a, double b) { return b - a < 1; }),
+                   cuts.end());
+        cuts.push_back(to_m);
+        return cuts;
+    }
+
     double metres(const AreaSpan& span, WalkPlace place) const {
         return point_at(m_scene.walks()[span.walk], place).at_m;
     }
@@ -118,7 +144,9 @@ class Describer {
         out.line = cut_line(stretch, from_m, to_m);
         out.reading = reading_of(stretch, index, stretch.way, stretch.confidence, out, in_water);
         for (const match::Reading& other : stretch.others)
-            out.others.push_back(reading_of(stretch, index, other.way, other.probability, out, in_water));
+            if (holds_long_enough(other) &&
+                overlap_m(other.from_m, other.to_m, from_m, to_m) > 0.5 * (to_m - from_m))
+                out.others.push_back(reading_of(stretch, index, other.way, other.probability, out, in_water));
         return out;
     }
 
