@@ -43,6 +43,10 @@ void find_cuts(const Scene& scene, std::vector<Hit>& out);
 void find_water_areas(const Scene& scene, const AreaFinder& finder, const std::vector<WaterSpan>& waters,
                       std::vector<Hit>& hits);
 
+/// Whether the walk begins or ends so near to one of its points that the drawn line's own error decides on
+/// which side of a road there it does: a route that starts at a junction has not crossed it.
+bool is_stub(const Scene& scene, const Walk& walk, std::size_t point);
+
 /// The means by which a walk on one way (none: open ground) gets over a line it cuts. The tag counts
 /// whichever of the two carries it.
 Means means_over(const Scene& scene, std::optional<map::WayIndex> walked, map::WayIndex crossed);

@@ -1,3 +1,4 @@
+#include "survey/arms.hpp"
 #include "survey/hits.hpp"
 #include "survey/water.hpp"
 
@@ -74,6 +75,14 @@ bool is_line_of(const Hit& line, const WaterSpan& water, const Hit& area) {
            is_bed(water.area->object.tags) && area.to_m - area.from_m <= k_widest_river_m;
 }
 
+bool turns_round(const Scene& scene, const AreaSpan& span) {
+    const auto& p = scene.walks()[span.walk].points;
+    bool turned = false;
+    for (std::size_t i = span.from.step + 1; i <= span.to.step; ++i)
+        if (same_direction(p[i].at, p[i - 1].at, p[i + 1].at)) turned = !turned;
+    return turned;
+}
+
 Hit hit_of(const Scene& scene, const WaterSpan& water, Means means) {
     const Walk& walk = scene.walks()[water.span.walk];
     const WalkPlace place = middle_of(walk, water.span.from, water.span.to);
@@ -107,7 +116,8 @@ void find_water_areas(const Scene& scene, const AreaFinder& finder, const std::v
     const std::size_t lines = hits.size();
     for (const WaterSpan& water : waters) {
         const Means means = means_in(scene, water, solid);
-        const bool goes_through = !water.span.starts_inside && !water.span.ends_inside;
+        const bool goes_through =
+            !water.span.starts_inside && !water.span.ends_inside && !turns_round(scene, water.span);
         if (!goes_through && means != Means::none && means != Means::ford)
             continue; // out along a pier and no farther
         const Hit area = hit_of(scene, water, means);

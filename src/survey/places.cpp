@@ -90,9 +90,9 @@ class Gatherer {
         if (is_slip(class_x) || is_slip(class_y))
             return is_slip(class_x) != is_slip(class_y) || class_x == class_y;
         if (!is_one_way(x) || !is_one_way(y)) return false;
-        const bool named = (x.has("name") && x.get("name") == y.get("name")) ||
-                           (x.has("ref") && x.get("ref") == y.get("ref"));
-        return named || (class_x == class_y && (!x.has("name") || !y.has("name")));
+        for (const auto* key : {"ref", "name"})
+            if (x.has(key) && y.has(key)) return x.get(key) == y.get(key);
+        return class_x == class_y;
     }
     static bool is_one_way(const map::Tags& t) {
         return t.is("oneway", "yes") || t.is("oneway", "-1") || t.is("junction", "roundabout") ||

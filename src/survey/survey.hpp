@@ -24,14 +24,14 @@ struct StretchReading {
     std::optional<map::ObjectId> osm; ///< none: open ground or open water
     std::string name;                 ///< name or ref; "" where it has none
     double probability = 0;
-    Facts facts;                      ///< of SubjectKind::stretch
-    Evidence evidence;                ///< meaningless where osm is none
+    Facts facts;       ///< of SubjectKind::stretch
+    Evidence evidence; ///< meaningless where osm is none
 };
 
 struct StretchSurvey {
     double from_m = 0, to_m = 0;
-    StretchReading reading;                 ///< the likeliest
-    std::vector<StretchReading> others;     ///< with a probability of 0.05 and more
+    StretchReading reading;             ///< the likeliest
+    std::vector<StretchReading> others; ///< with a probability of 0.05 and more
     std::vector<match::TracePoint> line;
 };
 
@@ -45,7 +45,8 @@ struct Crossing {
     int place = 0; ///< entries that are one event to the walkers share it; from 1, in order of the walk
     geo::Position position;
     CrossingOf of = CrossingOf::road;
-    map::Access access = map::Access::open_ground; ///< of what is crossed; `water` for water, `open_ground` for a barrier
+    map::Access access =
+        map::Access::open_ground; ///< of what is crossed; `water` for water, `open_ground` for a barrier
     map::ObjectId osm;
     std::string name;
     Means means = Means::none;
