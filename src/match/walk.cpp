@@ -396,7 +396,8 @@ struct Witness {
     double from_m, to_m;
 };
 
-std::vector<Witness> witnesses(const std::vector<Observation>& line, double from_m, double to_m) {
+std::vector<Witness> witnesses(const std::vector<Observation>& line, double from_m, double to_m,
+                               double reach_m) {
     const auto before = [](const Observation& o, double m) { return o.at_m < m; };
     auto first = std::lower_bound(line.begin(), line.end(), from_m, before);
     auto last = std::upper_bound(line.begin(), line.end(), to_m,
@@ -409,8 +410,9 @@ std::vector<Witness> witnesses(const std::vector<Observation>& line, double from
     for (auto o = first; o < last; ++o) {
         const double begin_m = o == first ? from_m : (std::prev(o)->at_m + o->at_m) / 2;
         const double end_m = std::next(o) == last ? to_m : (o->at_m + std::next(o)->at_m) / 2;
-        out.push_back({static_cast<std::size_t>(o - line.begin()), std::clamp(begin_m, from_m, to_m),
-                       std::clamp(end_m, from_m, to_m)});
+        out.push_back({static_cast<std::size_t>(o - line.begin()),
+                       std::clamp(std::max(begin_m, o->at_m - reach_m), from_m, to_m),
+                       std::clamp(std::min(end_m, o->at_m + reach_m), from_m, to_m)});
     }
     return out;
 }
@@ -418,9 +420,10 @@ std::vector<Witness> witnesses(const std::vector<Observation>& line, double from
 constexpr double k_worth_naming = 0.05;
 
 /// The stretch's own probability on average, and runs of metres over which another reading is worth naming.
-void set_confidence(const std::vector<Observation>& line, const Solution& solution, Stretch& stretch) {
+void set_confidence(const std::vector<Observation>& line, const Solution& solution, double sigma_m,
+                    Stretch& stretch) {
     const map::WayIndex own = stretch.way.value_or(WayShare::none);
-    const auto all = witnesses(line, stretch.from_m, stretch.to_m);
+    const auto all = witnesses(line, stretch.from_m, stretch.to_m, 2 * sigma_m);
     double own_sum = 0;
     struct Open {
         map::WayIndex way;
@@ -469,7 +472,7 @@ void append_walk(const Network& network, const MatchPlane& plane, const DrawnLin
         if (piece.to_m > piece.from_m || piece.from_offset_m != piece.to_offset_m) writer.add(piece);
     writer.join_open_ground();
     for (std::size_t i = begin; i < trace.stretches.size(); ++i)
-        set_confidence(line, solution, trace.stretches[i]);
+        set_confidence(line, solution, model.sigma_m, trace.stretches[i]);
 }
 
 } // namespace waywarden::match
