@@ -25,6 +25,7 @@ struct Command {
 
 Run prepare_check(CLI::App& app);
 Run prepare_inspect(CLI::App& app);
+Run prepare_rules(CLI::App& app);
 Run prepare_demo(CLI::App& app);
 
 } // namespace waywarden::cli

@@ -32,12 +32,19 @@ std::string map_in(const fs::path& folder) {
         fmt::format("{}: the example's map is not there; install the program whole", folder.string()));
 }
 
+/// Short where the example lies below the folder one is in.
+std::string shown(const fs::path& path) {
+    const fs::path relative = path.lexically_proximate(fs::current_path());
+    return relative.begin() != relative.end() && *relative.begin() == ".." ? path.string()
+                                                                           : relative.string();
+}
+
 int demo(const std::string& out) {
     const fs::path example = example_folder();
     CheckOptions options;
     std::vector<std::string> left_out; // what the routes are made of, for the tests
-    options.routes = route_files({(example / "routes").string()}, left_out);
-    options.maps = {map_in(example)};
+    options.routes = route_files({shown(example / "routes")}, left_out);
+    options.maps = {shown(map_in(example))};
     options.region = "england"; // as the island is tagged; it lies in no region
     options.start = "2026-12-05";
     options.formats = {"text", "json"};
@@ -45,9 +52,10 @@ int demo(const std::string& out) {
     options.fail_on = "never";
     const int code = check(options); // what it finds is shown, and is no failure of the demonstration
     if (code == k_not_usable) return code;
-    std::cout << fmt::format("The invented island was checked; its routes are bad on purpose.\n"
-                             "Read first: {}\n",
-                             (fs::path(out) / "summary.txt").string());
+    std::cout << fmt::format(
+        "Three walks on an invented island were checked; two of them have mistakes in them on purpose.\n"
+        "Read first: {}\n",
+        (fs::path(out) / "summary.txt").string());
     return k_assessed;
 }
 

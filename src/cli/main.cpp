@@ -17,6 +17,7 @@ namespace {
 constexpr std::array k_commands{
     Command{"check", "Check planned routes against a map", prepare_check},
     Command{"inspect", "Show what the map says at a place, and how it is read", prepare_inspect},
+    Command{"rules", "List, show and check rules", prepare_rules},
     Command{"demo", "Check the invented example that comes with the program", prepare_demo},
 };
 
@@ -39,7 +40,17 @@ int finish(int code) {
                                  "use --out to write files"));
 }
 
+void refuse_unknown_command(const std::string& word) {
+    std::string names;
+    for (const Command& command : k_commands) {
+        if (word == command.name) return;
+        names += (names.empty() ? "" : ", ") + std::string(command.name);
+    }
+    throw ArgumentError(fmt::format("{}: there is no such command; there are {}", word, names));
+}
+
 int parse_and_run(CLI::App& app, int argc, char** argv) {
+    if (argc > 1 && argv[1][0] != '-') refuse_unknown_command(argv[1]);
     std::vector<Run> runs;
     std::vector<CLI::App*> subcommands;
     for (const Command& command : k_commands) {

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <filesystem>
 #include <tuple>
 
 namespace waywarden::report {
@@ -42,7 +43,7 @@ void write_summary_table(const Assessment& assessment, Paper& paper) {
     paper.line(Ink::strong, "",
                fmt::format("{}, the worst first", counted(assessment.routes.size(), "route", "routes")));
     paper.gap();
-    paper.line(Ink::faint, "", "verdict             obj. caut. notes       km  route");
+    paper.line(Ink::faint, "verdict             obj. caut. notes       km  ", "route");
     for (const NotRead& one : assessment.not_read)
         paper.line(Ink::objection, padded("COULD NOT BE READ", 47), one.path);
     for (const Row& row : worst_first(assessment)) {
@@ -51,7 +52,8 @@ void write_summary_table(const Assessment& assessment, Paper& paper) {
                         row.errors, row.warnings, row.notes, row.route->survey.length_m / 1000);
         const bool bad = row.route->verdict >= rules::Verdict::objections;
         paper.line(bad ? Ink::objection : Ink::plain, label,
-                   fmt::format("{} ({})", row.route->route.name, row.route->route.path));
+                   fmt::format("{} ({})", row.route->route.name,
+                               std::filesystem::path(row.route->route.path).filename().string()));
     }
     if (!assessment.not_read.empty()) paper.gap();
     for (const NotRead& one : assessment.not_read)

@@ -8,6 +8,7 @@
 #include <map>
 #include <ostream>
 #include <set>
+#include <utility>
 
 namespace waywarden::report {
 
@@ -20,6 +21,21 @@ using rules::Verdict;
 constexpr std::size_t k_most_evidence =
     4; ///< more objects than these are a count: the JSON result has them all
 constexpr std::size_t k_most_reasons = 6;
+
+/// The grounds that findings rest on, each once, numbered in the order in which they come up.
+class GroundsList {
+  public:
+    std::size_t number_of(const std::string& text) {
+        const auto known = std::find(m_texts.begin(), m_texts.end(), text);
+        if (known != m_texts.end()) return static_cast<std::size_t>(known - m_texts.begin()) + 1;
+        m_texts.push_back(text);
+        return m_texts.size();
+    }
+    const std::vector<std::string>& texts() const { return m_texts; }
+
+  private:
+    std::vector<std::string> m_texts;
+};
 
 struct Tally {
     std::size_t blocking = 0, errors = 0, warnings = 0, notes = 0;
@@ -146,13 +162,15 @@ std::string place_of(const Finding& finding, geo::GridSystem grid) {
     const std::string at = geo::grid_reference(finding.position, grid);
     const std::string from = km_words(finding.from_m), to = km_words(finding.to_m);
     if (from == to) return fmt::format("{}, at km {}", at, from);
+    if (finding.count > 1) return fmt::format("{}, between km {} and {}", at, from, to);
     return fmt::format("{}, km {} to {} ({})", at, from, to, distance_words(finding.to_m - finding.from_m));
 }
 
 std::string evidence_words(const survey::Evidence& evidence) {
     std::string out = map::to_string(evidence.osm);
+    const char* before = " ";
     for (const auto& [key, value] : evidence.tags)
-        out += fmt::format(" {}={}", key, value);
+        out += fmt::format("{}{}={}", std::exchange(before, ", "), key, value);
     out += evidence.edited_s ? fmt::format(" (edited {})", date_words(evidence.edited_s))
                              : " (edit date not known)";
     return out;
@@ -169,7 +187,8 @@ void write_evidence(const Finding& finding, Paper& paper) {
     paper.line(Ink::faint, "    Evidence: ", text + ".");
 }
 
-void write_finding(const Finding& finding, std::size_t rank, const Assessed& route, Paper& paper) {
+void write_finding(const Finding& finding, std::size_t rank, const Assessed& route, GroundsList& grounds,
+                   Paper& paper) {
     const Ink ink = finding.level == Level::error     ? Ink::objection
                     : finding.level == Level::warning ? Ink::caution
                                                       : Ink::strong;
@@ -183,10 +202,10 @@ void write_finding(const Finding& finding, std::size_t rank, const Assessed& rou
                    "The line as drawn can be read two ways here; the worse one is judged.");
     if (!finding.advice.empty()) paper.line(Ink::plain, "    To do: ", finding.advice);
     write_evidence(finding, paper);
-    std::string grounds;
+    std::string numbers;
     for (const std::string& one : finding.grounds)
-        grounds += (grounds.empty() ? "" : "; ") + one;
-    if (!grounds.empty()) paper.line(Ink::faint, "    Grounds: ", grounds);
+        numbers += fmt::format("{}[{}]", numbers.empty() ? "" : " ", grounds.number_of(one));
+    if (!numbers.empty()) paper.line(Ink::faint, "    Grounds: ", numbers);
 }
 
 /// Those that keep the route from being vouched for, then by level; within that in order of the walk.
@@ -194,7 +213,7 @@ int weight(const Finding& finding) {
     return finding.blocks_vouching ? 3 : static_cast<int>(finding.level);
 }
 
-void write_findings(const Assessed& route, Paper& paper) {
+void write_findings(const Assessed& route, GroundsList& grounds, Paper& paper) {
     std::vector<const Finding*> ranked;
     for (const Finding& one : route.findings)
         ranked.push_back(&one);
@@ -203,16 +222,26 @@ void write_findings(const Assessed& route, Paper& paper) {
     });
     for (std::size_t i = 0; i < ranked.size(); ++i) {
         paper.gap();
-        write_finding(*ranked[i], i + 1, route, paper);
+        write_finding(*ranked[i], i + 1, route, grounds, paper);
     }
+}
+
+void write_grounds(const GroundsList& grounds, Paper& paper) {
+    if (grounds.texts().empty()) return;
+    paper.gap();
+    paper.line(Ink::strong, "", "Grounds");
+    for (std::size_t i = 0; i < grounds.texts().size(); ++i)
+        paper.line(Ink::faint, fmt::format("{:>4} ", fmt::format("[{}]", i + 1)), grounds.texts()[i]);
 }
 
 void write_not_seen(const Assessed& route, Paper& paper) {
     paper.gap();
     paper.line(Ink::strong, "", "What was not seen");
-    for (const std::string& one : route.survey.not_seen)
+    const auto& not_seen = route.survey.not_seen;
+    for (const std::string& one : not_seen)
         paper.line(Ink::plain, "  - ", one);
-    paper.line(Ink::strong, "  ", k_no_approval);
+    if (not_seen.empty() || !not_seen.back().ends_with(k_no_approval))
+        paper.line(Ink::strong, "  ", k_no_approval);
 }
 
 void write_route(const Assessed& route, Paper& paper) {
@@ -220,7 +249,9 @@ void write_route(const Assessed& route, Paper& paper) {
     write_verdict(route, paper);
     paper.gap();
     write_figures(route, paper);
-    write_findings(route, paper);
+    GroundsList grounds;
+    write_findings(route, grounds, paper);
+    write_grounds(grounds, paper);
     write_not_seen(route, paper);
     if (!route.region_note.empty()) {
         paper.gap();
