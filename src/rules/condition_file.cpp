@@ -38,8 +38,13 @@ const FactSpec& fact_spec(const Value& value, SubjectKind about) {
     const Words known = facts_of(about);
     const FactSpec* spec = survey::find_fact(name);
     if (!spec) value.refuse(fmt::format("there is no fact \"{}\"{}", name, hint(name, known)));
-    if (std::find(known.begin(), known.end(), name) == known.end())
-        value.refuse(fmt::format("\"{}\" is no fact of a {}{}", name, to_string(about), hint(name, known)));
+    if (std::find(known.begin(), known.end(), name) == known.end()) {
+        Words kinds;
+        for (const SubjectKind kind : spec->kinds)
+            kinds.push_back(to_string(kind));
+        value.refuse(fmt::format("\"{}\" is no fact of a {}; it is one of a {}", name, to_string(about),
+                                 fmt::join(kinds, ", a ")));
+    }
     return *spec;
 }
 

@@ -65,7 +65,7 @@ TEST_CASE("errors name line, pointer and the nearest right name") {
           Texts{"5: /rules/0/when/at_least: \"highway\" is a text, which has no order; use \"is\", \"in\" or "
                 "\"known\""});
     CHECK(problems_with(R"({ "fact": "steps", "is": true })", R"({ "fact": "waterway", "is": "river" })") ==
-          Texts{"5: /rules/0/when/fact: \"waterway\" is no fact of a stretch; did you mean \"highway\"?"});
+          Texts{"5: /rules/0/when/fact: \"waterway\" is no fact of a stretch; it is one of a crossing"});
     CHECK(problems_with(R"({ "fact": "steps", "is": true })", R"({ "fact": "steps", "is": "yes" })") ==
           Texts{"5: /rules/0/when/is: must be true or false"});
     CHECK(
