@@ -36,7 +36,7 @@ std::string safe_stem(const std::string& path) {
     std::string stem = fs::path(path).stem().string();
     for (char& c : stem)
         if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F || c == '/' || c == '\\' || c == ':') c = '_';
-    stem.erase(0, stem.find_first_not_of("."));
+    stem.erase(0, stem.find_first_not_of('.'));
     std::size_t end = std::min(stem.size(), k_longest_stem);
     while (end < stem.size() && end > 0 && (static_cast<unsigned char>(stem[end]) & 0xC0U) == 0x80U)
         --end;

@@ -197,9 +197,6 @@ void write_finding(const Finding& finding, std::size_t rank, const Assessed& rou
     paper.line(ink, fmt::format("{:>2}. ", rank), title);
     paper.line(Ink::strong, "    ", place_of(finding, route.grid));
     paper.line(Ink::plain, "    ", finding.message);
-    if (finding.cannot_tell)
-        paper.line(Ink::plain, "    ",
-                   "The line as drawn can be read two ways here; the worse one is judged.");
     if (!finding.advice.empty()) paper.line(Ink::plain, "    To do: ", finding.advice);
     write_evidence(finding, paper);
     std::string numbers;
