@@ -53,11 +53,13 @@ map::Corridor corridor_of(const std::vector<route::Route>& routes) {
     return out;
 }
 
-/// What this version leaves out whatever the map says, beside what the survey could not see.
+/// What this version leaves out whatever the map says; the survey's last word stays the last.
 void add_not_worked_out(survey::Survey& survey) {
-    survey.not_seen.push_back(
-        "Not worked out: heights and steepness, walking times, daylight, and whether a way is "
-        "closed at the hour of passing.");
+    auto& words = survey.not_seen;
+    words.insert(
+        words.empty() ? words.end() : words.end() - 1,
+        "Not worked out: heights and steepness, walking times, daylight, and whether a way is closed at the "
+        "hour of passing.");
 }
 
 Assessed assess_one(route::Route route, const map::Ground& ground, const Request& request) {

@@ -53,9 +53,10 @@ TEST_CASE("a finding can be traced") {
     const std::string text = written(test::sample());
     // Reference of the 100 m square: GeographicLib 2.1.2, echo 56.002 3.001 | GeoConvert -m -p -2
     place_of(text, "32V JH 261 225, km 0.70 to 1.04 (340 m)");
-    place_of(text, "way/12 highway=secondary maxspeed=60 mph (edited 19 July 2022)");
+    place_of(text, "way/12 highway=secondary, maxspeed=60 mph (edited 19 July 2022)");
     place_of(text, "To do: Ask for a way round.");
-    place_of(text, "Grounds: The Highway Code, rules 1, 2 and 5 (DfT/DVSA)");
+    place_of(text, "Grounds: [1]");
+    place_of(text, "[1] The Highway Code, rules 1, 2 and 5 (DfT/DVSA)");
     place_of(text, "island.osm.pbf, data until 20 July 2026");
     place_of(text, "© OpenStreetMap contributors");
 }
