@@ -43,9 +43,12 @@ void find_cuts(const Scene& scene, std::vector<Hit>& out);
 void find_water_areas(const Scene& scene, const AreaFinder& finder, const std::vector<WaterSpan>& waters,
                       std::vector<Hit>& hits);
 
-/// Whether the walk begins or ends so near to one of its points that the drawn line's own error decides on
-/// which side of a road there it does: a route that starts at a junction has not crossed it.
-bool is_stub(const Scene& scene, const Walk& walk, std::size_t point);
+/// Whether the walk begins or ends within so many standard errors of the drawn line (at most 5 m) of one of
+/// its points: on which side of a road there it does is then left to chance, and a route that starts at a
+/// junction has not crossed it. Small for a crossing that is there or not, larger where only the side is in
+/// doubt.
+bool is_stub(const Scene& scene, const Walk& walk, std::size_t point, double errors);
+constexpr double k_stub_at_node = 0.4, k_stub_of_side = 1.5;
 
 /// The means by which a walk on one way (none: open ground) gets over a line it cuts. The tag counts
 /// whichever of the two carries it.

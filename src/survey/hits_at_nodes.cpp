@@ -105,7 +105,7 @@ void find_at_shared_nodes(const Scene& scene, std::vector<Hit>& out) {
         for (std::size_t i = 1; i + 1 < walk.points.size(); ++i) {
             const Passing pass{walk.points[i - 1], walk.points[i], walk.points[i + 1], walk.steps[i - 1].way,
                                walk.steps[i].way};
-            if (pass.at.node == map::k_no_node || is_stub(scene, walk, i)) continue;
+            if (pass.at.node == map::k_no_node || is_stub(scene, walk, i, k_stub_at_node)) continue;
             if (same_direction(pass.at.at, pass.in.at, pass.out.at)) continue; // turned round
             find_at(scene, w, pass, out);
         }

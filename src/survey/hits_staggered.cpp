@@ -34,8 +34,9 @@ class RoadWalk {
             if (is_road(i))
                 while (end < m_walk.steps.size() && goes_on(end))
                     ++end;
-            if (is_road(i) && i > 0 && end < m_walk.steps.size() && !is_stub(m_scene, m_walk, i) &&
-                !is_stub(m_scene, m_walk, end) && changes_side(i, end))
+            if (is_road(i) && i > 0 && end < m_walk.steps.size() &&
+                !is_stub(m_scene, m_walk, i, k_stub_of_side) &&
+                !is_stub(m_scene, m_walk, end, k_stub_of_side) && changes_side(i, end))
                 out.push_back(hit(i, end));
             i = end;
         }
@@ -195,8 +196,8 @@ PlaceOnWalk between(const WalkPoint& a, const WalkPoint& b, double share) {
     return {a.at + share * (b.at - a.at), a.at_m + share * (b.at_m - a.at_m)};
 }
 
-bool is_stub(const Scene& scene, const Walk& walk, std::size_t point) {
-    const double stub_m = std::clamp(1.5 * scene.trace().error_m, 0.5, 5.0);
+bool is_stub(const Scene& scene, const Walk& walk, std::size_t point, double errors) {
+    const double stub_m = std::min(errors * scene.trace().error_m, 5.0);
     const double at_m = walk.points[point].at_m;
     return at_m - walk.points.front().at_m < stub_m || walk.points.back().at_m - at_m < stub_m;
 }
