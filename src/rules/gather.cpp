@@ -46,6 +46,22 @@ std::string unknown_words(const Run& run) {
     return out.empty() ? "" : fmt::format(" Not recorded: {}.", fmt::join(out, ", "));
 }
 
+/// The readings between which it cannot be told, and for how much of a run that was joined.
+std::string doubt_words(const Run& run) {
+    std::string doubt;
+    double length_m = 0;
+    for (const Shot& shot : run) {
+        if (shot.doubt.empty()) continue;
+        if (doubt.empty()) doubt = shot.doubt;
+        length_m += shot.length_m;
+    }
+    if (doubt.empty()) return "";
+    const bool whole = length_m > length_of(run) - 1;
+    return fmt::format(
+        " {} {}; judged by the worse.",
+        whole ? "Cannot tell" : fmt::format("For {} of it cannot tell", metres_words(length_m)), doubt);
+}
+
 std::string message_of(const Rule& rule, const Run& run, double length_m) {
     std::vector<const Facts*> facts;
     for (const Shot& shot : run)
@@ -54,12 +70,7 @@ std::string message_of(const Rule& rule, const Run& run, double length_m) {
     std::string out = fill_message(unknown ? rule.message_unknown : rule.message, facts, length_m);
     if (!out.ends_with('.')) out += '.';
     if (unknown) out += unknown_words(run);
-    std::vector<std::string> doubts;
-    for (const Shot& shot : run)
-        if (!shot.doubt.empty() && std::find(doubts.begin(), doubts.end(), shot.doubt) == doubts.end())
-            doubts.push_back(shot.doubt);
-    if (!doubts.empty()) out += fmt::format(" Cannot tell {}; judged by the worse.", doubts.front());
-    return out;
+    return out + doubt_words(run);
 }
 
 void add_evidence(std::vector<survey::Evidence>& all, const survey::Evidence& one) {

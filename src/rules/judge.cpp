@@ -37,9 +37,8 @@ Level level_alone(const Rule& rule, const Shot& shot, const Setting& setting) {
 }
 
 std::string reading_words(const StretchReading& reading) {
-    std::string out = name_words(reading.facts);
-    if (reading.osm) out += fmt::format(" ({})", map::to_string(*reading.osm));
-    return fmt::format("{}, {:.0f} %", out, 100 * reading.probability);
+    const std::string name = name_words(reading.facts);
+    return reading.osm ? fmt::format("{} ({})", name, map::to_string(*reading.osm)) : name;
 }
 
 std::optional<Shot> shot_at(const Rule& rule, const StretchReading& reading, const Setting& setting) {
