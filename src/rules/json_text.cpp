@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
 #include <fstream>
 #include <iterator>
 
@@ -247,6 +248,9 @@ std::size_t Value::one_of(const std::vector<std::string_view>& words) const {
 }
 
 std::string read_text(const std::string& path) {
+    std::error_code failed;
+    if (std::filesystem::is_directory(path, failed))
+        throw DataError(path + ": is a folder; name a file in it");
     std::ifstream in(path, std::ios::binary);
     std::string text{std::istreambuf_iterator<char>(in), {}};
     if (!in.is_open() || in.bad() || (text.empty() && in.fail() && !in.eof()))

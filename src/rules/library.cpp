@@ -69,20 +69,26 @@ class Loader {
         if (version != 1) file["version"].refuse("must be 1, the version this program reads");
         guarded(m_report, [&] { file["title"].text(); });
         const std::string name = file["name"].text();
-        if (file.has("builds_on"))
-            for (const Value& base : file["builds_on"].items())
-                guarded(m_report, [&] { build_on(base); });
+        each(file, "builds_on", [&](const Value& base) { build_on(base); });
         m_library.sets.push_back({name, 1});
-        if (file.has("leave_out"))
-            for (const Value& id : file["leave_out"].items())
-                guarded(m_report, [&] { m_library.rules.erase(find_rule(id, id.text())); });
-        if (file.has("change"))
-            for (const auto& [id, change] : file["change"].members())
-                guarded(m_report,
-                        [&, &id = id, &change = change] { change_rule(*find_rule(change, id), change); });
-        if (file.has("rules"))
-            for (const Value& rule : file["rules"].items())
-                guarded(m_report, [&] { add(rule); });
+        each(file, "leave_out", [&](const Value& id) { m_library.rules.erase(find_rule(id, id.text())); });
+        guarded(m_report, [&] { change_rules(file); });
+        each(file, "rules", [&](const Value& rule) { add(rule); });
+    }
+
+    /// Every item of a list, of which one that is wrong does not hide the others.
+    void each(const Value& file, const char* key, const std::function<void(const Value&)>& use) {
+        if (!file.has(key)) return;
+        guarded(m_report, [&] {
+            for (const Value& item : file[key].items())
+                guarded(m_report, [&] { use(item); });
+        });
+    }
+
+    void change_rules(const Value& file) {
+        if (!file.has("change")) return;
+        for (const auto& member : file["change"].members())
+            guarded(m_report, [&] { change_rule(*find_rule(member.second, member.first), member.second); });
     }
 
     void build_on(const Value& base) {

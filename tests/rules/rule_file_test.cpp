@@ -126,6 +126,14 @@ TEST_CASE("text that is no JSON, nests too deep or gives a key twice is refused 
               .front()
               .starts_with("4: this is not JSON"));
     CHECK(validate("/nowhere/skerry.json").size() == 1);
+    CHECK(validate("/tmp") == Texts{"/tmp: is a folder; name a file in it"});
+    CHECK(
+        problems(
+            R"({"format": "waywarden-rules", "version": 1, "name": "x", "title": "x", "rules": [null, 1, {"id": 5}],
+"change": 3, "leave_out": [1]})") ==
+        Texts{"2: /leave_out/0: must be a text in quotes", "2: /change: must be an object {…}",
+              "1: /rules/0: must be an object {…}", "1: /rules/1: must be an object {…}",
+              "1: /rules/2/id: must be a text in quotes"});
 }
 
 TEST_CASE("a set that builds on itself, or on one that is not there, is refused") {
