@@ -136,7 +136,9 @@ Assessment assess(const Request& request) {
             request.progress("checking routes",
                              static_cast<double>(so_far) / static_cast<double>(routes.size()));
     });
-    if (request.region == "auto" && out.routes.size() == 1) out.region = out.routes.front().region;
+    const auto same_region = [&](const Assessed& one) { return one.region == out.routes.front().region; };
+    if (std::all_of(out.routes.begin(), out.routes.end(), same_region))
+        out.region = out.routes.front().region;
     return out;
 }
 

@@ -57,7 +57,7 @@ Request request_of(const CheckOptions& options, const std::vector<std::string>& 
     request.region = options.region;
     request.party = options.party;
     request.rule_sets = options.rule_sets;
-    request.date_s = options.start.empty() ? now_s() : parse_start(options.start);
+    request.date_s = options.start.empty() ? today_s() : parse_start(options.start);
     request.threads = options.jobs;
     request.progress = progress_line();
     return request;
@@ -124,7 +124,8 @@ Run prepare_check(CLI::App& app) {
     app.add_option("--accepted", o.accepted, "Findings accepted before (not available yet)");
     app.add_option("--against", o.against, "An earlier result to compare with (not available yet)");
     many(app, "--format", o.formats, "text or json; several with --out")->default_str("text");
-    app.add_option("--out", o.out, "Folder to write the reports to");
+    app.add_option("--out", o.out, "Folder to write the reports to")
+        ->check(CLI::Validator([](const std::string& s) { return s.empty() ? "names no folder" : ""; }, ""));
     app.add_option("--for", o.reader, "Who reads the report")
         ->check(CLI::IsMember({"leader", "team", "marshals"}))
         ->capture_default_str();

@@ -49,9 +49,9 @@ std::int64_t parse_start(const std::string& text) {
     return duration_cast<seconds>(time.time_since_epoch()).count();
 }
 
-std::int64_t now_s() {
+std::int64_t today_s() {
     using namespace std::chrono;
-    return duration_cast<seconds>(system_clock::now().time_since_epoch()).count();
+    return duration_cast<seconds>(floor<days>(system_clock::now()).time_since_epoch()).count();
 }
 
 } // namespace waywarden::cli

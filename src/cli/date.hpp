@@ -9,6 +9,6 @@ namespace waywarden::cli {
 /// age of the map, to which a time zone makes no odds. Throws ArgumentError, also for 30 February.
 std::int64_t parse_start(const std::string& text);
 
-std::int64_t now_s();
+std::int64_t today_s(); ///< midnight UTC, so that runs of one day give the same bytes
 
 } // namespace waywarden::cli

@@ -176,8 +176,15 @@ std::string evidence_words(const survey::Evidence& evidence) {
     return out;
 }
 
+std::string grade_of(const Finding& finding) {
+    const bool tagged = finding.grade == rules::EvidenceGrade::explicit_tag ||
+                        finding.grade == rules::EvidenceGrade::explicit_recent;
+    return tagged && finding.evidence.empty() ? "the line as drawn, against the map"
+                                              : grade_words(finding.grade);
+}
+
 void write_evidence(const Finding& finding, Paper& paper) {
-    std::string text = grade_words(finding.grade);
+    std::string text = grade_of(finding);
     const std::size_t shown = std::min(finding.evidence.size(), k_most_evidence);
     for (std::size_t i = 0; i < shown; ++i)
         text += "; " + evidence_words(finding.evidence[i]);
