@@ -118,7 +118,7 @@ class Loader {
                 ids.push_back(rule.id);
             const std::string near = nearest(id, ids);
             place.refuse(fmt::format("no rule \"{}\" in what this set builds on{}", id,
-                                     near.empty() ? "; see docs/rules.md, or name its set in \"builds_on\""
+                                     near.empty() ? "; see its \"rules\", or name its set in \"builds_on\""
                                                   : fmt::format("; did you mean \"{}\"?", near)));
         }
         return at;
