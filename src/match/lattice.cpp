@@ -20,7 +20,7 @@ constexpr double k_join_network = 1.0;     // and back
 constexpr double k_open_per_point =
     2.2; // a point on open ground: what a point on a way costs on average, and a little more
 constexpr double k_open_per_m = 0.012; // each metre of open ground
-constexpr double k_far_q = 12.0;       // beyond this squared residual (in sigmas) the penalty grows linearly
+constexpr double k_far_q = 8.0;        // beyond this squared residual (in sigmas) the penalty grows linearly
 constexpr double k_beam = 14.0;        // candidates this much worse than the best of their point are dropped
 constexpr double k_unlikely_q =
     12.0; // squared residual over the best of the point, in sigmas, that is not looked at
@@ -202,7 +202,8 @@ void Solver::begin() {
         const geo::Metres2 r = layer.candidates[i].residual;
         layer.score[i].fill(-0.5 * tempered(geo::dot(r, r) / (sigma_m * sigma_m)));
     }
-    layer.score[layer.off()][0] = -k_leave_network / 2 - k_open_per_point;
+    if (!m_line[0].on_network || layer.candidates.empty())
+        layer.score[layer.off()][0] = -k_leave_network / 2 - k_open_per_point;
 }
 
 void Solver::step(std::size_t k) {
@@ -430,8 +431,9 @@ void Solver::over_open_ground(std::size_t k) {
         uneven_cost = std::min(0.5 * z2, k_even_cap);
     }
     const double ground_cost = point_cost + uneven_cost + k_open_per_m * m_step_m;
-    consider(now.off(), 0, before.off(), 0, -ground_cost, m_step_m);
-    if (best_on != before.off())
+    const bool may_be_off = !m_line[k].on_network || now.candidates.empty();
+    if (may_be_off) consider(now.off(), 0, before.off(), 0, -ground_cost, m_step_m);
+    if (may_be_off && best_on != before.off())
         consider(now.off(), 0, best_on, had[best_on], -k_leave_network - ground_cost, m_step_m);
     const double best_on_score = best_on == before.off() ? k_never : before.score[best_on][had[best_on]];
     for (std::size_t j = 0; j < now.candidates.size(); ++j) {

@@ -14,9 +14,10 @@ namespace waywarden::match {
 /// A point of the drawn line that the model looks at.
 struct Observation {
     geo::Metres2 at;
-    double at_m = 0;     ///< metres along the route as drawn
-    bool drawn = true;   ///< false: put in between on a long straight leg, says little
-    double turn_deg = 0; ///< by how much the drawn line turns here
+    double at_m = 0;         ///< metres along the route as drawn
+    bool drawn = true;       ///< false: put in between on a long straight leg, says little
+    double turn_deg = 0;     ///< by how much the drawn line turns here
+    bool on_network = false; ///< open ground is ruled out here
 };
 
 /// How a drawn line differs from the walk it means. Estimated from the line itself.

@@ -41,7 +41,35 @@ std::vector<std::vector<Observation>> windows_of(const std::vector<Observation>&
 }
 
 bool alike(const ErrorModel& a, const ErrorModel& b) {
-    return std::abs(a.sigma_m - b.sigma_m) < 0.15 * b.sigma_m && (a.even_step_m > 0) == (b.even_step_m > 0);
+    return std::abs(a.sigma_m - b.sigma_m) < 0.08 * b.sigma_m && (a.even_step_m > 0) == (b.even_step_m > 0);
+}
+
+double probability_of_open_ground(const std::vector<WayShare>& shares) {
+    for (const WayShare& share : shares)
+        if (share.way == WayShare::none) return share.probability;
+    return 0;
+}
+
+constexpr double k_short_run_m = 80; // detection of open ground wants 60 to 80 m of steady separation
+
+/// The likeliest single chain may go over open ground for a little although the chains over ways, taken
+/// together, are likelier: there are many places on a way and one beside it. Such points are to be on a way.
+/// Whether there are any.
+bool rule_out_unlikely_ground(std::vector<Observation>& line, const Solution& solution) {
+    bool any = false;
+    for (std::size_t k = 0; k < line.size(); ++k) {
+        if (solution.chosen[k].on_network) continue;
+        std::size_t end = k;
+        double sum = 0;
+        for (; end < line.size() && !solution.chosen[end].on_network; ++end)
+            sum += probability_of_open_ground(solution.shares[end]);
+        const bool unlikely =
+            sum < 0.5 * static_cast<double>(end - k) && line[end - 1].at_m - line[k].at_m < k_short_run_m;
+        for (; k < end; ++k)
+            line[k].on_network = unlikely;
+        any |= unlikely;
+    }
+    return any;
 }
 
 /// Solves, learns the line's error from the answer, and solves again until the error holds still.
@@ -59,7 +87,10 @@ Solution solve_with_own_error(const Network& network, const DrawnLine& drawn, Er
         }
         const ErrorModel next = estimate.model(model);
         const bool done = pass == k_most_passes || (pass > 1 && alike(next, model));
-        if (done) return windows.size() == 1 ? solution : solve(network, line, model, true);
+        if (done) {
+            if (windows.size() > 1) solution = solve(network, line, model, true);
+            return rule_out_unlikely_ground(line, solution) ? solve(network, line, model, true) : solution;
+        }
         model = next;
     }
 }

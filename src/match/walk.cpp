@@ -466,7 +466,7 @@ void append_walk(const Network& network, const MatchPlane& plane, const DrawnLin
     const std::size_t begin = trace.stretches.size();
     trace.segment_starts.push_back(begin);
     const Pieces pieces =
-        with_honest_edges(network, drawn, pieces_of(network, line, solution, model), 1.9 * model.sigma_m);
+        with_honest_edges(network, drawn, pieces_of(network, line, solution, model), 1.7 * model.sigma_m);
     TraceWriter writer(network, plane, drawn, trace);
     for (const Piece& piece : pieces)
         if (piece.to_m > piece.from_m || piece.from_offset_m != piece.to_offset_m) writer.add(piece);
