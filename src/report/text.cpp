@@ -20,7 +20,7 @@ using rules::Verdict;
 
 constexpr std::size_t k_most_evidence =
     4; ///< more objects than these are a count: the JSON result has them all
-constexpr std::size_t k_most_reasons = 6;
+constexpr std::size_t k_most_reasons = 10;
 
 /// The grounds that findings rest on, each once, numbered in the order in which they come up.
 class GroundsList {
@@ -86,34 +86,43 @@ bool decides(const Finding& finding, Verdict verdict) {
     return false;
 }
 
-/// The titles of the findings that decided, each with how often it came, in order of the walk.
-std::vector<std::pair<std::string, std::size_t>> reasons(const Assessed& route) {
-    std::vector<std::pair<std::string, std::size_t>> out;
+struct Reason {
+    std::string title;
+    std::vector<double> from_m;
+};
+
+/// The findings that decided, by title, with where each begins; in order of the walk.
+std::vector<Reason> reasons(const Assessed& route) {
+    std::vector<Reason> out;
     for (const Finding& one : route.findings) {
         if (!decides(one, route.verdict)) continue;
-        const auto known =
-            std::find_if(out.begin(), out.end(), [&](const auto& r) { return r.first == one.title; });
-        if (known == out.end()) {
-            out.emplace_back(one.title, 1);
-        } else {
-            ++known->second;
-        }
+        auto known =
+            std::find_if(out.begin(), out.end(), [&](const Reason& r) { return r.title == one.title; });
+        if (known == out.end()) known = out.insert(out.end(), Reason{one.title, {}});
+        known->from_m.push_back(one.from_m);
     }
     return out;
 }
 
+std::string reason_words(const Reason& reason) {
+    constexpr std::size_t k_most_places = 6;
+    std::string places;
+    for (std::size_t i = 0; i < std::min(reason.from_m.size(), k_most_places); ++i)
+        places += fmt::format("{}{:.1f}", i ? ", " : "", reason.from_m[i] / 1000);
+    if (reason.from_m.size() > k_most_places)
+        places += fmt::format(" and {} more", reason.from_m.size() - k_most_places);
+    return fmt::format("{} (km {})", reason.title, places);
+}
+
 void write_verdict(const Assessed& route, Paper& paper) {
-    const Tally t = tally(route.findings);
     const Ink ink = route.verdict == Verdict::no_objection ? Ink::strong
                     : route.verdict == Verdict::cautions   ? Ink::caution
                                                            : Ink::objection;
-    paper.line(ink, "", fmt::format("{}: {}", verdict_words(route.verdict), counts(t)));
+    paper.line(ink, "", fmt::format("{}: {}", verdict_words(route.verdict), counts(tally(route.findings))));
     paper.line(Ink::plain, "", what_it_means(route));
-    const auto all = reasons(route);
-    for (std::size_t i = 0; i < std::min(all.size(), k_most_reasons); ++i) {
-        const auto& [title, times] = all[i];
-        paper.line(Ink::plain, "  - ", times > 1 ? fmt::format("{} ({} places)", title, times) : title);
-    }
+    const std::vector<Reason> all = reasons(route);
+    for (std::size_t i = 0; i < std::min(all.size(), k_most_reasons); ++i)
+        paper.line(Ink::plain, "  - ", reason_words(all[i]));
     if (all.size() > k_most_reasons)
         paper.line(Ink::plain, "  - ", fmt::format("and {} more below", all.size() - k_most_reasons));
 }

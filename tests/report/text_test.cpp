@@ -37,6 +37,7 @@ std::size_t place_of(const std::string& text, const std::string& words) {
 TEST_CASE("the verdict comes first, then findings by weight, then what was not seen") {
     const std::string text = written(test::sample());
     const std::size_t verdict = place_of(text, "OBJECTIONS: 1 objection, 1 caution, 1 note");
+    place_of(text, "- Walking along a fast road (km 0.7)");
     const std::size_t error = place_of(text, "1. OBJECTION: Walking along a fast road");
     const std::size_t warning = place_of(text, "2. CAUTION: A farmyard");
     const std::size_t note = place_of(text, "3. NOTE: A stile");
