@@ -88,7 +88,7 @@ TEST_SUITE("real") {
                 CAPTURE(id);
                 CHECK(nodes_read[id] == places.size());
             }
-            CHECK(near > 100);
+            CHECK(near > 50); // the comparison is not an empty one
         }
     }
 }
