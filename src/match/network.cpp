@@ -25,6 +25,19 @@ bool can_be_walked_along(map::LineKind kind) {
            kind == map::LineKind::ferry;
 }
 
+/// Whether every node lies on the same outer side of the box: then no segment can enter it.
+bool is_clear_of(const map::Ground& ground, const map::Way& way, const map::Box& box) {
+    bool west = true, east = true, south = true, north = true;
+    for (const map::NodeIndex node : way.nodes) {
+        const geo::Position p = ground.nodes[node].position;
+        west &= p.lon_deg < box.west_deg;
+        east &= p.lon_deg > box.east_deg;
+        south &= p.lat_deg < box.south_deg;
+        north &= p.lat_deg > box.north_deg;
+    }
+    return west || east || south || north;
+}
+
 } // namespace
 
 MatchPlane::MatchPlane(geo::Position middle)
@@ -46,12 +59,12 @@ geo::Position MatchPlane::to_position(geo::Metres2 m) const {
     return {lon_deg, std::atan(std::sinh(m.y_m / m_scale_m)) / k_radians_per_deg};
 }
 
-Network::Network(const map::Ground& ground, const MatchPlane& plane) {
+Network::Network(const map::Ground& ground, const MatchPlane& plane, const map::Box& box) {
     std::vector<map::WayIndex> ways;
     std::vector<std::uint8_t> uses(ground.nodes.size(), 0);
     for (map::WayIndex i = 0; i < ground.ways.size(); ++i) {
         const map::Way& way = ground.ways[i];
-        if (!can_be_walked_along(map::line_kind(way.object.tags))) continue;
+        if (is_clear_of(ground, way, box) || !can_be_walked_along(map::line_kind(way.object.tags))) continue;
         ways.push_back(i);
         for (const map::NodeIndex node : way.nodes)
             if (uses[node] < 2) ++uses[node];

@@ -53,9 +53,9 @@ struct Place {
 
 class Network {
   public:
-    /// Takes every way of the ground that can be walked along: paths, roads, rails and ferries, in any
-    /// lifecycle state.
-    Network(const map::Ground& ground, const MatchPlane& plane);
+    /// Takes every way of the ground that can be walked along and does not lie wholly to one side of the box:
+    /// paths, roads, rails and ferries, in any lifecycle state.
+    Network(const map::Ground& ground, const MatchPlane& plane, const map::Box& box);
 
     struct Arm {
         EdgeIndex edge;

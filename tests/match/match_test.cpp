@@ -250,7 +250,7 @@ TEST_CASE("looking up what is near finds what a search over everything finds") {
                         {"w1 Thighway=path NABCD", "w2 Thighway=residential NEFGH", "w3 Thighway=track NILDA",
                          "w4 Thighway=footway NAEI"});
     const match::MatchPlane plane(sketch.at('F'));
-    const match::Network network(sketch.ground(), plane);
+    const match::Network network(sketch.ground(), plane, {-180, -90, 180, 90});
     std::mt19937 random(3);
     std::uniform_real_distribution<double> place(-600, 900);
     for (int round = 0; round < 200; ++round) {
