@@ -44,7 +44,7 @@ bool is_line_of_interest(const osmium::TagList& tags) {
         const Word key = tag.key(), value = tag.value();
         if (key == "highway" || key == "railway" || key == "waterway" || key == "barrier" || key == "aeroway")
             return true;
-        if (key == "route") return value == "ferry";
+        if (key == "route" && value == "ferry") return true; // other routes may still be roads by a later tag
         if (key == "natural" && among(k_line_natural, value)) return true;
         if (key == "man_made" && among(k_line_man_made, value)) return true;
         if (lifecycle_of_a_line(key)) return true;
