@@ -1,10 +1,13 @@
+#include "map/tag_reading.hpp"
 #include "report/sample.hpp"
 #include "report/write.hpp"
 
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
 #include <cmath>
+#include <fstream>
 #include <limits>
 #include <sstream>
 
@@ -89,4 +92,38 @@ TEST_CASE("names that are no UTF-8 still make a JSON text") {
 
 TEST_CASE("the same assessment gives the same bytes") {
     CHECK(written(test::sample()) == written(test::sample()));
+}
+
+TEST_CASE("the schema knows every word the program has") {
+    std::ifstream file(std::string(WAYWARDEN_FIXTURES) + "/../docs/result.schema.json");
+    const Json schema = Json::parse(file);
+    const auto words = [&](const char* pointer) { return schema.at(Json::json_pointer(pointer)); };
+    const auto knows = [](const Json& all, const char* word) {
+        CAPTURE(word);
+        CHECK(std::find(all.begin(), all.end(), word) != all.end());
+    };
+    const Json access = words("/$defs/access/enum");
+    CHECK(access.size() == static_cast<std::size_t>(map::Access::open_ground) + 1);
+    for (std::size_t i = 0; i < access.size(); ++i)
+        knows(access, map::to_string(static_cast<map::Access>(i)));
+    const Json right = words("/$defs/right/enum");
+    CHECK(right.size() == static_cast<std::size_t>(map::Right::forbidden) + 1);
+    for (std::size_t i = 0; i < right.size(); ++i)
+        knows(right, map::to_string(static_cast<map::Right>(i)));
+    const Json means = words("/$defs/crossing/properties/means/enum");
+    CHECK(means.size() == static_cast<std::size_t>(survey::Means::none) + 1);
+    for (std::size_t i = 0; i < means.size(); ++i)
+        knows(means, survey::to_string(static_cast<survey::Means>(i)));
+    const Json of = words("/$defs/crossing/properties/of/enum");
+    CHECK(of.size() == static_cast<std::size_t>(survey::CrossingOf::barrier) + 1);
+    for (std::size_t i = 0; i < of.size(); ++i)
+        knows(of, survey::to_string(static_cast<survey::CrossingOf>(i)));
+    const Json verdicts = words("/$defs/route/properties/verdict/enum");
+    CHECK(verdicts.size() == static_cast<std::size_t>(rules::Verdict::cannot_vouch) + 1);
+    for (std::size_t i = 0; i < verdicts.size(); ++i)
+        knows(verdicts, rules::to_string(static_cast<rules::Verdict>(i)));
+    const Json grades = words("/$defs/finding/properties/evidence_grade/enum");
+    CHECK(grades.size() == static_cast<std::size_t>(rules::EvidenceGrade::unknown) + 1);
+    for (std::size_t i = 0; i < grades.size(); ++i)
+        knows(grades, rules::to_string(static_cast<rules::EvidenceGrade>(i)));
 }
