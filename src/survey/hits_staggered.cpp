@@ -13,8 +13,9 @@ namespace {
 
 /// A bend beyond this at a junction is a turn off the road rather than the road going on.
 constexpr double k_straight_on_rad = 45 * std::numbers::pi / 180;
-/// Up to this bend the two arms of a road tell its sides; beyond it the piece walked along does.
-constexpr double k_arm_bend_rad = 60 * std::numbers::pi / 180;
+
+/// Where a road bends by more than this at a junction its inside and outside are a matter of opinion.
+constexpr double k_sharp_corner_rad = 60 * std::numbers::pi / 180;
 
 bool same_road(const map::Tags& a, const map::Tags& b) {
     for (const auto* key : {"name", "ref"})
@@ -89,52 +90,73 @@ class RoadWalk {
     /// How the road goes on at `at`, away from `along`: the place towards which it does.
     struct Beyond {
         geo::Metres2 towards;
-        bool same_way = false; ///< false: another way number goes on, which may be another road
+        bool same_road = false; ///< false: an unnamed way of another number, which may be another road: then
+                                ///< the piece walked along, drawn on straight ahead, tells the sides
     };
     std::optional<Beyond> road_beyond(map::WayIndex way, const WalkPoint& at, const WalkPoint& along,
                                       const WalkPoint& off, bool off_is_road) const {
         if (at.node == map::k_no_node) return Beyond{at.at - (along.at - at.at), true};
-        const auto straightest = [&](const std::vector<map::NodeIndex>& arms) {
-            std::optional<geo::Metres2> best;
-            for (const map::NodeIndex arm : arms)
-                if (const auto p = m_scene.node_at(arm);
-                    !best || bend_rad(at.at, along.at, p) < bend_rad(at.at, along.at, *best))
-                    best = p;
-            return best;
+        const auto is_walked = [&](map::NodeIndex arm) {
+            return leads_to(at, arm, along) || leads_to(at, arm, off);
         };
-        std::vector<map::NodeIndex> own = arms_of(m_scene.way(way), at.node);
-        std::erase_if(own,
-                      [&](map::NodeIndex arm) { return leads_to(at, arm, along) || leads_to(at, arm, off); });
-        if (const auto best = straightest(own)) return Beyond{*best, true};
-        const auto best = straightest(arms_of_role(m_scene.role(way), at, along, off));
-        if (!best) return std::nullopt;
-        if (off_is_road && bend_rad(at.at, along.at, *best) > k_straight_on_rad) return std::nullopt;
-        return Beyond{*best, false};
+        std::optional<Beyond> best;
+        const auto consider = [&](map::WayIndex candidate, bool same) {
+            for (const map::NodeIndex arm : arms_of(m_scene.way(candidate), at.node)) {
+                const geo::Metres2 p = m_scene.node_at(arm);
+                if (!is_walked(arm) &&
+                    (!best || bend_rad(at.at, along.at, p) < bend_rad(at.at, along.at, best->towards)))
+                    best = Beyond{p, same};
+            }
+        };
+        consider(way, true);
+        for (const bool same : {true, false}) {
+            if (best) break;
+            for (const map::WayIndex other : m_scene.ways_at(at.node))
+                if (other != way && m_scene.role(other) == m_scene.role(way) &&
+                    same_road(m_scene.tags(other), m_scene.tags(way)) == same)
+                    consider(other, same);
+        }
+        const bool turned_off = best && off_is_road && !best->same_road &&
+                                bend_rad(at.at, along.at, best->towards) > k_straight_on_rad;
+        return turned_off ? std::nullopt : best;
     }
 
-    /// Whether `off` lies right of someone at `at` who faces `along` the road; none at a dead end.
-    std::optional<bool> lies_right(map::WayIndex way, const WalkPoint& at, const WalkPoint& along,
-                                   const WalkPoint& off, bool off_is_road) const {
+    /// On which hand something lies: at a sharp corner it may be either, by the road's two arms or by the
+    /// piece walked along.
+    struct Hand {
+        bool right, right_too;
+    };
+
+    /// The hand on which `off` lies for someone at `at` who faces `along` the road; none at a dead end.
+    std::optional<Hand> hand_of(map::WayIndex way, const WalkPoint& at, const WalkPoint& along,
+                                const WalkPoint& off, bool off_is_road) const {
         if (same_direction(at.at, along.at, off.at)) return std::nullopt;
         const auto beyond = road_beyond(way, at, along, off, off_is_road);
         if (!beyond) return std::nullopt;
-        const bool by_arms = beyond->same_way && bend_rad(at.at, along.at, beyond->towards) < k_arm_bend_rad;
-        return turn_rad(at.at, along.at, off.at) <
-               (by_arms ? turn_rad(at.at, along.at, beyond->towards) : std::numbers::pi);
+        const double turn = turn_rad(at.at, along.at, off.at);
+        const bool by_line = turn < std::numbers::pi;
+        if (!beyond->same_road) return Hand{by_line, by_line};
+        const bool by_arms = turn < turn_rad(at.at, along.at, beyond->towards);
+        const bool sharp = bend_rad(at.at, along.at, beyond->towards) > k_sharp_corner_rad;
+        return Hand{by_arms, sharp ? by_line : by_arms};
     }
 
+    /// In doubt about a hand a crossing is one: better one listed too many.
     bool changes_side(std::size_t first, std::size_t end) const {
         const auto& p = m_walk.points;
         const auto came =
-            lies_right(*m_walk.steps[first].way, p[first], p[first + 1], p[first - 1], is_road(first - 1));
-        const auto went =
-            lies_right(*m_walk.steps[end - 1].way, p[end], p[end - 1], p[end + 1], is_road(end));
+            hand_of(*m_walk.steps[first].way, p[first], p[first + 1], p[first - 1], is_road(first - 1));
+        const auto went = hand_of(*m_walk.steps[end - 1].way, p[end], p[end - 1], p[end + 1], is_road(end));
         if (!came || !went) return false;
         bool turned = false;
         for (std::size_t i = first + 1; i < end; ++i)
             if (same_direction(p[i].at, p[i - 1].at, p[i + 1].at)) turned = !turned;
         // Seen from both ends, facing each other, the same hand is the other side.
-        return (*came == *went) != turned;
+        const auto crossed = [turned](bool came_right, bool went_right) {
+            return (came_right == went_right) != turned;
+        };
+        return crossed(came->right, went->right) || crossed(came->right, went->right_too) ||
+               crossed(came->right_too, went->right) || crossed(came->right_too, went->right_too);
     }
 
     struct Piece {
