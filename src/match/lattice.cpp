@@ -31,8 +31,10 @@ constexpr double k_even_cap = 10.0; // an uneven step costs no more: a recorder 
 /// them apart, people take the path. It decides the reading that is named, never the probabilities: those
 /// come from the line alone, so that the road stays a reading that is judged. Equal evidence: two lines 9 m
 /// apart at a standard error of 8 m, 2 m at one of 2 m.
-double habit_per_m(map::Access access) {
-    switch (access) {
+double habit_per_m(const Edge& edge) {
+    if (edge.outline)
+        return 1.0 / 40; // where a way runs along the edge of a square it is the way that is meant
+    switch (edge.access) {
     case map::Access::motorway:
     case map::Access::major_road:
         return 1.0 / 150;
@@ -341,7 +343,7 @@ void Solver::from_group(std::size_t k, const Group& group) {
 
 void Solver::along(std::size_t k, const Group& from, const Group& to) {
     const Layer &before = m_layers[k - 1], &now = m_layers[k];
-    const double habit_cost_per_m = habit_per_m(m_network.edges()[from.edge].access);
+    const double habit_cost_per_m = habit_per_m(m_network.edges()[from.edge]);
     for (std::size_t i = from.begin; i < from.end; ++i) {
         const double offset_m = before.candidates[i].place.offset_m;
         for (const std::uint8_t heading : {std::uint8_t{0}, std::uint8_t{1}}) {
@@ -378,7 +380,7 @@ void Solver::over_end(std::size_t k, const Group& group, bool by_to) {
             const double between_m = m_reach.distance_m(entry);
             if (between_m > m_most_walk_m || m_reach.last_edge(entry) == to.edge) continue;
             if (to.edge == group.edge && entry == end && between_m == 0) continue; // would be turning round
-            const double habit = (habit_per_m(edge.access) + habit_per_m(other.access)) / 2;
+            const double habit = (habit_per_m(edge) + habit_per_m(other)) / 2;
             for (std::size_t i = group.begin; i < group.end; ++i) {
                 if (m_leave[i][leave_heading] < k_never / 2) continue;
                 const double so_far_m = to_end_m(i) + between_m;

@@ -7,7 +7,7 @@ namespace waywarden::match {
 
 namespace {
 
-constexpr double k_least_sigma_m = 1.5,
+constexpr double k_least_sigma_m = 1.0,
                  k_most_sigma_m = 40;   // detection of 2 to 40 m, a little finer for copied lines
 constexpr double k_normal_mad = 1.4826; // of a normal distribution: standard deviation over median deviation
 constexpr double k_long_leg_m = 150, k_between_m = 75;

@@ -90,6 +90,7 @@ void Network::add_way(const map::Ground& ground, map::WayIndex index, const Matc
         Edge edge;
         edge.way = index;
         edge.access = access;
+        edge.outline = way.object.tags.is("area", "yes");
         edge.first_in_way = static_cast<std::uint32_t>(begin);
         edge.first_vertex = static_cast<std::uint32_t>(m_vertices.size());
         for (std::size_t k = begin; k <= i; ++k) {

@@ -36,6 +36,7 @@ struct Edge {
     JunctionIndex from = 0, to = 0;
     double length_m = 0;
     map::Access access = map::Access::open_ground;
+    bool outline = false; ///< of a square (area=yes), not a way of its own
 };
 
 struct Vertex {
