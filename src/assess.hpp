@@ -29,6 +29,7 @@ struct Assessed {
     route::Route route;
     survey::Survey survey;
     std::vector<rules::Finding> findings;
+    std::vector<rules::Finding> absent; ///< of an earlier result compared with, and no longer found
     rules::Verdict verdict = rules::Verdict::cannot_vouch;
     geo::GridSystem grid = geo::GridSystem::utm;
     std::string region;      ///< judged by
@@ -47,6 +48,8 @@ struct Assessment {
     std::vector<rules::SetName> rule_sets;
     std::int64_t date_s = 0;
     std::vector<Assessed> routes;  ///< in the order given
+    bool compared = false;         ///< findings carry their state since an earlier result
+    bool acceptances_read = false; ///< findings that were accepted say so
     std::vector<NotRead> not_read; ///< of several route files; where all fail assess() throws instead
 };
 

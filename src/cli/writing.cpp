@@ -42,7 +42,7 @@ constexpr std::array k_formats{
     Format{"geojson", "geojson", nullptr, nullptr},
     Format{"gpx", "gpx", nullptr, nullptr},
     Format{"html", "html", nullptr, nullptr},
-    Format{"csv", "csv", nullptr, nullptr},
+    Format{"csv", "csv", report::write_csv, report::write_summary_csv},
 };
 
 const Format& format_of(const std::string& name) {

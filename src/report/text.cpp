@@ -1,4 +1,5 @@
 #include "report/paper.hpp"
+#include "report/ranking.hpp"
 #include "report/words.hpp"
 #include "report/write.hpp"
 
@@ -36,21 +37,6 @@ class GroundsList {
   private:
     std::vector<std::string> m_texts;
 };
-
-struct Tally {
-    std::size_t blocking = 0, errors = 0, warnings = 0, notes = 0;
-};
-
-Tally tally(const std::vector<Finding>& findings) {
-    Tally out;
-    for (const Finding& one : findings) {
-        out.blocking += one.blocks_vouching ? 1 : 0;
-        out.errors += one.level == Level::error ? 1 : 0;
-        out.warnings += one.level == Level::warning ? 1 : 0;
-        out.notes += one.level == Level::note ? 1 : 0;
-    }
-    return out;
-}
 
 std::string counts(const Tally& t) {
     return fmt::format("{}, {}, {}", counted(t.errors, "objection", "objections"),
@@ -118,7 +104,7 @@ void write_verdict(const Assessed& route, Paper& paper) {
     const Ink ink = route.verdict == Verdict::no_objection ? Ink::strong
                     : route.verdict == Verdict::cautions   ? Ink::caution
                                                            : Ink::objection;
-    paper.line(ink, "", fmt::format("{}: {}", verdict_words(route.verdict), counts(tally(route.findings))));
+    paper.line(ink, "", fmt::format("{}: {}", verdict_words(route.verdict), counts(tally(route))));
     paper.line(Ink::plain, "", what_it_means(route));
     const std::vector<Reason> all = reasons(route);
     for (std::size_t i = 0; i < std::min(all.size(), k_most_reasons); ++i)
@@ -221,21 +207,11 @@ void write_finding(const Finding& finding, std::size_t rank, const Assessed& rou
     if (!numbers.empty()) paper.line(Ink::faint, "    Grounds: ", numbers);
 }
 
-/// Those that keep the route from being vouched for, then by level; within that in order of the walk.
-int weight(const Finding& finding) {
-    return finding.blocks_vouching ? 3 : static_cast<int>(finding.level);
-}
-
 void write_findings(const Assessed& route, GroundsList& grounds, Paper& paper) {
-    std::vector<const Finding*> ranked;
-    for (const Finding& one : route.findings)
-        ranked.push_back(&one);
-    std::stable_sort(ranked.begin(), ranked.end(), [](const Finding* a, const Finding* b) {
-        return weight(*a) != weight(*b) ? weight(*a) > weight(*b) : a->from_m < b->from_m;
-    });
-    for (std::size_t i = 0; i < ranked.size(); ++i) {
+    const std::vector<const Finding*> all = ranked(route);
+    for (std::size_t i = 0; i < all.size(); ++i) {
         paper.gap();
-        write_finding(*ranked[i], i + 1, route, grounds, paper);
+        write_finding(*all[i], i + 1, route, grounds, paper);
     }
 }
 

@@ -24,4 +24,11 @@ void write_text(const Assessment& assessment, std::ostream& out, const TextStyle
 /// A table of the routes, the worst first, and the files that could not be read.
 void write_summary_text(const Assessment& assessment, std::ostream& out, const TextStyle& style = {});
 
+/// A table of the findings (RFC 4180, UTF-8), one line each, numbered as in the text. What a spreadsheet
+/// would take for a formula gets an apostrophe before it.
+void write_csv(const Assessment& assessment, std::ostream& out);
+
+/// A table of the routes, the worst first.
+void write_summary_csv(const Assessment& assessment, std::ostream& out);
+
 } // namespace waywarden::report

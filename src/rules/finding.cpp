@@ -32,6 +32,20 @@ const char* to_string(EvidenceGrade grade) {
     throw InternalError("an evidence grade without a name");
 }
 
+const char* to_string(State state) {
+    switch (state) {
+    case State::not_compared:
+        return "";
+    case State::fresh:
+        return "new";
+    case State::unchanged:
+        return "unchanged";
+    case State::absent:
+        return "absent";
+    }
+    throw InternalError("a state without a name");
+}
+
 const char* to_string(Verdict verdict) {
     switch (verdict) {
     case Verdict::no_objection:
@@ -50,6 +64,7 @@ Verdict verdict_of(const std::vector<Finding>& findings) {
     Verdict out = Verdict::no_objection;
     for (const Finding& finding : findings) {
         if (finding.blocks_vouching) return Verdict::cannot_vouch;
+        if (finding.accepted) continue;
         if (finding.level == Level::error) out = Verdict::objections;
         if (finding.level == Level::warning && out == Verdict::no_objection) out = Verdict::cautions;
     }

@@ -15,6 +15,15 @@ const char* to_string(Level level);
 enum class EvidenceGrade { explicit_recent, explicit_tag, inferred, presumed, unknown };
 const char* to_string(EvidenceGrade grade);
 
+/// What became of a finding since an earlier result; `absent` ones are of the earlier one alone.
+enum class State { not_compared, fresh, unchanged, absent };
+const char* to_string(State state); ///< "", "new", "unchanged", "absent"
+
+/// Somebody who answers for the walk has looked at the finding and lets it stand.
+struct Acceptance {
+    std::string by, why, until; ///< role; reason; last day it counts, ISO 8601
+};
+
 struct Finding {
     std::string rule;
     std::string title;
@@ -29,11 +38,14 @@ struct Finding {
     bool blocks_vouching = false; ///< the route cannot be vouched for because of this
     bool cannot_tell = false;     ///< judged by the worse of two readings of the line
     int count = 1;                ///< how many subjects were gathered into this one
+    State state = State::not_compared;
+    std::optional<Acceptance> accepted; ///< never of one that blocks vouching; does not count for the verdict
+    std::string acceptance_lapsed;      ///< "" or why an acceptance of this finding no longer counts
 };
 
 enum class Verdict { no_objection, cautions, objections, cannot_vouch };
 const char* to_string(Verdict verdict);
-/// cannot_vouch outranks objections, which outranks cautions.
+/// cannot_vouch outranks objections, which outranks cautions. Accepted findings do not count.
 Verdict verdict_of(const std::vector<Finding>& findings);
 
 } // namespace waywarden::rules

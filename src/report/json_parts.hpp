@@ -1,0 +1,27 @@
+#pragma once
+
+#include "survey/survey.hpp"
+
+#include <nlohmann/json.hpp>
+
+#include <optional>
+#include <string>
+#include <vector>
+
+/// Pieces that every JSON-based format writes the same way.
+namespace waywarden::report {
+
+using Json = nlohmann::ordered_json;
+
+/// Rounded to 1/scale; null where it is no finite number.
+Json number(double value, double scale);
+Json metres(double value);      ///< to 0.01
+Json position(geo::Position p); ///< [longitude, latitude], 7 digits (1 cm)
+Json osm(const std::optional<map::ObjectId>& id);
+Json facts(const survey::Facts& all); ///< by name; null where unknown
+Json evidence(const std::vector<survey::Evidence>& all);
+
+/// The text of a JSON document, a line break at its end; bytes that are no UTF-8 are replaced.
+std::string json_text(const Json& whole);
+
+} // namespace waywarden::report
