@@ -11,6 +11,9 @@ namespace {
 /// Nearer than this to a point of the walk a line runs through that point rather than through a step.
 constexpr double k_touch_m = 0.05;
 
+/// A ford's node stands for a place this large.
+constexpr double k_ford_m = 10;
+
 std::optional<CrossingOf> crossed_as(LineRole role, bool on_open_ground) {
     switch (role) {
     case LineRole::road:
@@ -92,6 +95,8 @@ class Cutter {
         hit.how = Hit::How::cut;
         hit.of = of;
         hit.means = of == CrossingOf::barrier ? Means::none : means_over(m_scene, walked, way);
+        if (of == CrossingOf::water && hit.means == Means::none && has_ford_node(i, place.at))
+            hit.means = Means::ford;
         hit.walk = m_walk_index;
         hit.at_m = hit.from_m = hit.to_m = place.at_m;
         hit.at = place.at;
@@ -99,6 +104,14 @@ class Cutter {
         hit.way = way;
         hit.walked = walked;
         m_out.push_back(hit);
+    }
+
+    /// A ford mapped on the way walked, though its node is not joined to the water.
+    bool has_ford_node(std::size_t i, geo::Metres2 at) const {
+        for (const WalkPoint* p : {&m_walk.points[i], &m_walk.points[i + 1]})
+            if (const map::TaggedNode* node = m_scene.ground().tagged(p->node))
+                if (geo::length_m(p->at - at) <= k_ford_m && map::yes(node->object.tags, "ford")) return true;
+        return false;
     }
 
     /// A line that touches a step with one of its nodes and turns back was cut twice there: no crossing.

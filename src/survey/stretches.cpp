@@ -189,11 +189,9 @@ class Describer {
             set_stretch_way_facts(out.facts, m_scene.facts(*way));
             out.facts.set("ladder", object.tags.is("highway", "ladder") || map::yes(object.tags, "ladder") ||
                                         map::yes(object.tags, "rungs"));
-            if (stretch.way == way) {
-                worsen_by_gates(stretch, out);
-                if (m_scene.role(*way) == LineRole::road)
-                    out.facts.set("pavement_beside", footway_runs_beside(m_scene, index));
-            }
+            if (stretch.way == way) worsen_by_gates(stretch, out);
+            if (m_scene.role(*way) == LineRole::road)
+                out.facts.set("pavement_beside", footway_runs_beside(m_scene, index));
         } else {
             out.access = in_water ? map::Access::water : map::Access::open_ground;
             out.facts.set_unknown("name");

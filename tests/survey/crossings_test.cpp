@@ -174,6 +174,20 @@ TEST_CASE("water at a shared node: nothing, bridge, culvert, ford on the node or
     CHECK(over("", "waterway=stream", "ford=no") == "water way/1 none 50");
 }
 
+TEST_CASE("a ford's node that is not joined to the water counts within 10 m") {
+    const auto over = [](double cell_m) {
+        const Sketch map(R"(
+        D
+        F
+    A   .   C
+        E     )",
+                         cell_m, {"w1 Twaterway=stream NAC", "w2 Thighway=track NDFE", "nF Tford=yes"});
+        return surveyed(map, "2:DFE").crossings.at(0).means;
+    };
+    CHECK(over(8) == survey::Means::ford);
+    CHECK(over(20) == survey::Means::none);
+}
+
 TEST_CASE("a line that touches the walk and turns back is not crossed") {
     const Sketch map(R"(
         D

@@ -270,11 +270,12 @@ class Comparison {
         const bool at_start = geo::length_m(p - step.from) < 0.01, at_end = geo::length_m(p - step.to) < 0.01;
         if (at_start || near_end(p) || (at_end && (i + 1 == m_steps.size() || way(i + 1) == entry.first)))
             return;
-        // Lines that come within centimetres of a point of the walk without a shared node are left to the
-        // drawings.
+        // Lines that end, or come, within centimetres of a point of the walk without a shared node are left
+        // to the drawings.
         if (!at_end && std::min(geo::length_m(p - step.from), geo::length_m(p - step.to)) < k_buffer_m)
             return;
         const geo::Metres2 in = towards(p, step.from), out = towards(p, at_end ? m_steps[i + 1].to : step.to);
+        if (!at_end && (ends_near(entry.first, p))) return;
         if (lies_on(in, entry.second.get()) || lies_on(out, entry.second.get()))
             return; // they run along each other
         ++m_tally.touches;
@@ -289,6 +290,13 @@ class Comparison {
             note("listed", entry.first, p);
     }
 
+    bool ends_near(map::WayIndex w, geo::Metres2 p) const {
+        const auto& nodes = m_case.ground.ways[w].nodes;
+        const auto near = [&](map::NodeIndex n) {
+            return geo::length_m(m_frame.to_plane(m_case.ground.nodes[n].position) - p) < k_buffer_m;
+        };
+        return near(nodes.front()) || near(nodes.back());
+    }
     bool lies_on(geo::Metres2 p, const GEOSGeometry* line) const {
         double m = 0;
         GEOSDistance_r(m_geos.context(), m_geos.line({p}).get(), line, &m);
@@ -352,9 +360,11 @@ class Comparison {
         Geometry whole = m_geos.line(line);
         if (is_tip(joined) && !add_next(whole, road, joined, m_steps[first].to)) return;
         if (is_tip(left) && !add_next(whole, road, left, m_steps[end - 1].from)) return;
+        const geo::Metres2 in = towards(joined, m_steps[first - 1].from),
+                           out = towards(left, m_steps[end].to);
+        if (lies_on(in, whole.get()) || lies_on(out, whole.get())) return;
         ++m_tally.runs;
-        const bool crossed = m_geos.separated(run, whole.get(), towards(joined, m_steps[first - 1].from),
-                                              towards(left, m_steps[end].to));
+        const bool crossed = m_geos.separated(run, whole.get(), in, out);
         if (crossed) ++m_tally.runs_crossed;
         const Geometry along = m_geos.line(run);
         const bool listed =
@@ -365,6 +375,7 @@ class Comparison {
                 return c.osm == road.object.id && m < 0.5 && c.at_m > m_steps[first].from_m &&
                        c.at_m < m_steps[end].from_m;
             });
+        if (!crossed && listed && (bends_sharply(road, joined) || bends_sharply(road, left))) return;
         if (crossed != listed)
             note(crossed ? "walked along, not listed" : "walked along, listed", *m_steps[first].way, joined);
     }
@@ -514,7 +525,7 @@ TEST_SUITE("real") {
                     kind == map::LineKind::path || kind == map::LineKind::road)
                     for (const map::NodeIndex n : real.ground.ways[w].nodes)
                         if (ways_at[n].empty() || ways_at[n].back() != w) ways_at[n].push_back(w);
-            for (int i = 0; i < 1500; ++i) {
+            for (int i = 0; i < 600; ++i) {
                 real.trace = random_walk(real.ground, ways_at, random);
                 if (real.trace.stretches.empty()) continue;
                 real.route.segments = {{}};
