@@ -38,9 +38,9 @@ void summary_text(const Assessment& assessment, std::ostream& out) {
 constexpr std::array k_formats{
     Format{"text", "txt", text, summary_text},
     Format{"json", "json", report::write_json, report::write_json},
-    Format{"sarif", "sarif", nullptr, nullptr},
-    Format{"geojson", "geojson", nullptr, nullptr},
-    Format{"gpx", "gpx", nullptr, nullptr},
+    Format{"sarif", "sarif", report::write_sarif, report::write_sarif},
+    Format{"geojson", "geojson", report::write_geojson, report::write_geojson},
+    Format{"gpx", "gpx", report::write_gpx, report::write_gpx},
     Format{"html", "html", nullptr, nullptr},
     Format{"csv", "csv", report::write_csv, report::write_summary_csv},
 };

@@ -24,6 +24,16 @@ void write_text(const Assessment& assessment, std::ostream& out, const TextStyle
 /// A table of the routes, the worst first, and the files that could not be read.
 void write_summary_text(const Assessment& assessment, std::ostream& out, const TextStyle& style = {});
 
+/// SARIF 2.1.0: one run, a result a finding, placed by line in the route file. What could not be vouched for
+/// is of kind `open`.
+void write_sarif(const Assessment& assessment, std::ostream& out);
+
+/// GeoJSON (RFC 7946): stretches, crossings and findings, told apart by the property `kind`.
+void write_geojson(const Assessment& assessment, std::ostream& out);
+
+/// GPX 1.1: findings as waypoints, numbered as in the text, and the route as drawn as a track.
+void write_gpx(const Assessment& assessment, std::ostream& out);
+
 /// A table of the findings (RFC 4180, UTF-8), one line each, numbered as in the text. What a spreadsheet
 /// would take for a formula gets an apostrophe before it.
 void write_csv(const Assessment& assessment, std::ostream& out);
