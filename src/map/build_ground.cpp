@@ -20,8 +20,8 @@ geo::Position position_of(osmium::Location location) {
     return {location.lon_without_check(), location.lat_without_check()};
 }
 
-/// Of several versions of an object the newest; sorted by id.
-template <class T> std::vector<T*> newest_by_id(osmium::memory::Buffer& buffer) {
+/// Of several versions of an object the newest, unless that one is deleted; sorted by id.
+template <class T> std::vector<T*> newest_by_id(osmium::memory::Buffer& buffer, Deleted& deleted) {
     std::vector<T*> all;
     for (T& object : buffer.select<T>())
         all.push_back(&object);
@@ -30,19 +30,25 @@ template <class T> std::vector<T*> newest_by_id(osmium::memory::Buffer& buffer) 
     });
     all.erase(std::unique(all.begin(), all.end(), [](const T* a, const T* b) { return a->id() == b->id(); }),
               all.end());
+    std::sort(deleted.begin(), deleted.end());
+    std::erase_if(all, [&](const T* object) {
+        const auto later =
+            std::upper_bound(deleted.begin(), deleted.end(), std::pair(object->id(), object->version()));
+        return later != deleted.end() && later->first == object->id();
+    });
     return all;
 }
 
 class Builder {
   public:
-    Builder(Gathered& gathered, const Corridor& corridor, const CorridorNet& near, Ground& ground)
-        : m_gathered(gathered), m_near(near), m_ground(ground) {
+    Builder(Gathered& gathered, const Corridor& corridor, const Nets& nets, Ground& ground)
+        : m_gathered(gathered), m_near(nets.near), m_wide(nets.wide), m_ground(ground) {
         for (const auto& line : corridor.lines)
             if (!line.empty()) m_inside_tests.push_back(line.front());
     }
 
     void run() {
-        m_ways = newest_by_id<osmium::Way>(m_gathered.ways);
+        m_ways = newest_by_id<osmium::Way>(m_gathered.ways, m_gathered.deleted_ways);
         for (osmium::Way* way : m_ways)
             for (osmium::NodeRef& ref : way->nodes())
                 ref.set_location(m_gathered.nodes.location(ref.ref()));
@@ -50,7 +56,8 @@ class Builder {
         for (const osmium::Way* way : m_ways)
             add_way(*way, lines);
         number_nodes(lines);
-        for (const osmium::Relation* relation : newest_by_id<osmium::Relation>(m_gathered.relations))
+        for (const osmium::Relation* relation :
+             newest_by_id<osmium::Relation>(m_gathered.relations, m_gathered.deleted_relations))
             add_relation(*relation);
         const auto by_id = [](const auto& a, const auto& b) { return a.object.id < b.object.id; };
         std::stable_sort(m_ground.areas.begin(), m_ground.areas.end(), by_id);
@@ -80,6 +87,7 @@ class Builder {
 
     Gathered& m_gathered;
     const CorridorNet& m_near;
+    const CorridorNet& m_wide;
     Ground& m_ground;
     std::vector<geo::Position> m_inside_tests;
     std::vector<osmium::Way*> m_ways;
@@ -159,6 +167,7 @@ void Builder::add_relation(const osmium::Relation& relation) {
     std::vector<const osmium::Way*> members;
     std::size_t missing = 0;
     bool nodes_missing = false;
+    bool comes_wide = false;
     std::optional<geo::Position> near_at;
     for (const osmium::RelationMember& member : relation.members()) {
         if (member.type() != osmium::item_type::way) continue;
@@ -175,11 +184,14 @@ void Builder::add_relation(const osmium::Relation& relation) {
                 nodes_missing = true;
             else if (!near_at && m_near.holds(position_of(ref.location())))
                 near_at = position_of(ref.location());
+            else if (m_wide.holds(position_of(ref.location())))
+                comes_wide = true;
         }
     }
     if (missing > 0 || nodes_missing) {
-        // What is known lies far away, and what is not known may too: only dangers are worth a warning then.
-        if (near_at || is_danger_area(relation.tags()))
+        // Where what is known lies far away, what is not known may too: then only dangers are worth a
+        // warning, and nearby what is wet.
+        if (near_at || is_danger_area(relation.tags()) || (comes_wide && is_wet_area(relation.tags())))
             shortfall(Shortfall::Kind::area_lacks_ways, relation, near_at,
                       fmt::format("area relation {} is not whole in the extract ({} of its ways are "
                                   "missing), so its extent is not known",
@@ -248,13 +260,15 @@ void Builder::add_tagged_nodes() {
     for (const std::size_t i : order) {
         if (!m_ground.tagged_nodes.empty() && m_ground.tagged_nodes.back().object.id == tagged[i].id)
             continue;
+        const osmium::Location now_at = m_gathered.nodes.location(tagged[i].id.id);
+        if (!now_at.valid()) continue; // deleted in a newer file
         const auto node = std::lower_bound(m_ground.nodes.begin(), m_ground.nodes.end(), tagged[i].id.id,
                                            [](const Node& n, std::int64_t id) { return n.id < id; });
         const bool on_way = node != m_ground.nodes.end() && node->id == tagged[i].id.id;
         if (on_way)
             m_ground.node_tags_by_node.push_back(static_cast<std::uint32_t>(m_ground.tagged_nodes.size()));
         m_ground.tagged_nodes.push_back(
-            {tagged[i], m_gathered.tagged_positions[i],
+            {tagged[i], position_of(now_at),
              on_way ? static_cast<NodeIndex>(node - m_ground.nodes.begin()) : k_no_node});
     }
 }
@@ -262,19 +276,22 @@ void Builder::add_tagged_nodes() {
 } // namespace
 
 bool ring_holds(const Ring& ring, geo::Position p) {
+    const auto east_deg = [&](geo::Position q) {
+        const double deg = q.lon_deg - p.lon_deg;
+        return deg > 180 ? deg - 360 : deg < -180 ? deg + 360 : deg;
+    };
     bool inside = false;
     for (std::size_t i = 0, j = ring.size() - 1; i < ring.size(); j = i++) {
         const geo::Position &a = ring[i], &b = ring[j];
-        if ((a.lat_deg > p.lat_deg) != (b.lat_deg > p.lat_deg) &&
-            p.lon_deg <
-                a.lon_deg + (b.lon_deg - a.lon_deg) * (p.lat_deg - a.lat_deg) / (b.lat_deg - a.lat_deg))
-            inside = !inside;
+        if ((a.lat_deg > p.lat_deg) == (b.lat_deg > p.lat_deg)) continue;
+        const double share = (p.lat_deg - a.lat_deg) / (b.lat_deg - a.lat_deg);
+        if (0 < east_deg(a) + (east_deg(b) - east_deg(a)) * share) inside = !inside;
     }
     return inside;
 }
 
-void build_ground(Gathered& gathered, const Corridor& corridor, const CorridorNet& near, Ground& ground) {
-    Builder(gathered, corridor, near, ground).run();
+void build_ground(Gathered& gathered, const Corridor& corridor, const Nets& nets, Ground& ground) {
+    Builder(gathered, corridor, nets, ground).run();
 }
 
 } // namespace waywarden::map

@@ -8,16 +8,21 @@ namespace waywarden::map {
 struct Gathered {
     osmium::memory::Buffer relations{1024, osmium::memory::Buffer::auto_grow::yes};
     osmium::memory::Buffer ways{1024, osmium::memory::Buffer::auto_grow::yes};
+    Deleted deleted_relations, deleted_ways;
     KnownNodes nodes;
     std::vector<Object> tagged;
-    std::vector<geo::Position> tagged_positions;
 };
 
 /// Keeps the lines that pass near the corridor, the areas that touch or hold it, and what was wrong with
 /// them. `ground.sources` is left alone.
-void build_ground(Gathered& gathered, const Corridor& corridor, const CorridorNet& near, Ground& ground);
+struct Nets {
+    const CorridorNet& near; ///< what is kept
+    const CorridorNet& wide; ///< farther out: areas that are not whole are told of from here on
+};
+void build_ground(Gathered& gathered, const Corridor& corridor, const Nets& nets, Ground& ground);
 
-/// Whether a closed ring of positions holds a place (even-odd rule, on the plane of longitude and latitude).
+/// Whether a closed ring of positions holds a place (even-odd rule, on the plane of longitude and latitude;
+/// 180 degrees is no edge).
 bool ring_holds(const std::vector<geo::Position>& ring, geo::Position p);
 
 } // namespace waywarden::map

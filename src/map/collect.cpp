@@ -3,6 +3,8 @@
 #include "map/interest.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <numbers>
 
 namespace waywarden::map {
 
@@ -40,7 +42,9 @@ void KnownNodes::absorb(KnownNodes&& other) {
 }
 
 void KnownNodes::sort() {
-    const auto by_id = [](const Entry& a, const Entry& b) { return a.id < b.id; };
+    const auto by_id = [](const Entry& a, const Entry& b) {
+        return a.id != b.id ? a.id < b.id : a.version < b.version;
+    };
     if (!std::is_sorted(m_nodes.begin(), m_nodes.end(), by_id))
         std::stable_sort(m_nodes.begin(), m_nodes.end(), by_id);
     std::size_t kept = 0;
@@ -65,16 +69,52 @@ osmium::Location KnownNodes::location(std::int64_t id) const {
     return entry ? entry->location : osmium::Location{};
 }
 
+void UnitBox::add(const UnitBox& other) {
+    west = std::min(west, other.west);
+    south = std::min(south, other.south);
+    east = std::max(east, other.east);
+    north = std::max(north, other.north);
+}
+
+std::vector<UnitBox> boxes_of(const Corridor& corridor) {
+    constexpr double k_units_per_deg = 1e7, k_piece_deg = 0.03;
+    std::vector<UnitBox> boxes;
+    const auto put = [&](double west, double south, double east, double north) {
+        const auto units = [&](double deg) {
+            return static_cast<std::int32_t>(std::clamp(deg, -180.0, 180.0) * k_units_per_deg);
+        };
+        const double north_deg = 2 * corridor.reach_m / 111000; // generously
+        const double far_lat_deg = std::min(89.0, std::max(std::abs(south), std::abs(north)) + north_deg);
+        const double east_deg = north_deg / std::cos(far_lat_deg * std::numbers::pi / 180);
+        const bool across = east - west > 180 || west - east_deg < -180 || east + east_deg > 180;
+        boxes.push_back({across ? units(-180) : units(west - east_deg), units(south - north_deg),
+                         across ? units(180) : units(east + east_deg), units(north + north_deg)});
+    };
+    for (const auto& line : corridor.lines)
+        for (std::size_t i = 0; i < line.size();) {
+            double west = line[i].lon_deg, east = west, south = line[i].lat_deg, north = south;
+            std::size_t next = i + 1; // at least the next point, then as many as fit
+            for (; next < line.size(); ++next) {
+                west = std::min(west, line[next].lon_deg);
+                east = std::max(east, line[next].lon_deg);
+                south = std::min(south, line[next].lat_deg);
+                north = std::max(north, line[next].lat_deg);
+                if (east - west > k_piece_deg || north - south > k_piece_deg) break;
+            }
+            put(west, south, east, north);
+            if (next >= line.size()) break;
+            i = next;
+        }
+    return boxes;
+}
+
 void NodeBoxes::add(std::int64_t id, osmium::Location location) {
     m_ascending = m_ascending && id > m_last_id;
     m_last_id = id;
     constexpr std::uint32_t k_run = 256;
-    if (m_in_run == 0) m_runs.push_back({id, location.x(), location.y(), location.x(), location.y()});
-    Run& run = m_runs.back();
-    run.west = std::min(run.west, location.x());
-    run.south = std::min(run.south, location.y());
-    run.east = std::max(run.east, location.x());
-    run.north = std::max(run.north, location.y());
+    const UnitBox place{location.x(), location.y(), location.x(), location.y()};
+    if (m_in_run == 0) m_runs.push_back({id, {}});
+    m_runs.back().box.add(place);
     m_in_run = (m_in_run + 1) % k_run;
 }
 
@@ -86,9 +126,8 @@ void NodeBoxes::absorb(NodeBoxes&& other) {
     m_in_run = other.m_in_run;
 }
 
-bool NodeBoxes::may_hold(const osmium::WayNodeList& refs, const std::vector<osmium::Location>& places) const {
-    if (!m_ascending) return true;
-    Run all{0, INT32_MAX, INT32_MAX, INT32_MIN, INT32_MIN};
+bool NodeBoxes::add_box(const osmium::WayNodeList& refs, UnitBox& box) const {
+    if (!m_ascending) return false;
     auto run = m_runs.end();
     for (const osmium::NodeRef& ref : refs) {
         const bool same = run != m_runs.end() && run->first_id <= ref.ref() &&
@@ -102,18 +141,17 @@ bool NodeBoxes::may_hold(const osmium::WayNodeList& refs, const std::vector<osmi
             }
             --run;
         }
-        all.west = std::min(all.west, run->west);
-        all.south = std::min(all.south, run->south);
-        all.east = std::max(all.east, run->east);
-        all.north = std::max(all.north, run->north);
+        box.add(run->box);
     }
-    return std::any_of(places.begin(), places.end(), [&](osmium::Location p) {
-        return p.x() >= all.west && p.x() <= all.east && p.y() >= all.south && p.y() <= all.north;
-    });
+    return true;
 }
 
 void RelationLook::take(const osmium::Relation& relation) {
-    if (!relation.visible()) return;
+    ++count;
+    if (!relation.visible()) {
+        deleted.emplace_back(relation.id(), relation.version());
+        return;
+    }
     const char* type = relation.tags().get_value_by_key("type", "");
     if (std::string_view(type) != "multipolygon" && std::string_view(type) != "boundary") return;
     if (!is_area_of_interest(relation.tags())) return;
@@ -123,9 +161,12 @@ void RelationLook::take(const osmium::Relation& relation) {
 
 void RelationLook::absorb(RelationLook&& other) {
     append(relations, other.relations);
+    deleted.insert(deleted.end(), other.deleted.begin(), other.deleted.end());
+    count += other.count;
 }
 
 void NodeLook::take(const osmium::Node& node) {
+    if (!node.visible()) nodes.add(node);
     if (!node.visible() || !node.location().valid()) return;
     const geo::Position p{node.location().lon_without_check(), node.location().lat_without_check()};
     ++count;
@@ -134,10 +175,9 @@ void NodeLook::take(const osmium::Node& node) {
     newest_s = std::max(newest_s, edited_s(node));
     boxes.add(node.id(), node.location());
     if (!wide.holds(p)) return;
-    nodes.add(node.id(), node.location());
+    nodes.add(node);
     if (!node.tags().empty() && near.holds(p)) {
         tagged.push_back(object_of(node));
-        tagged_positions.push_back(p);
     }
 }
 
@@ -146,23 +186,27 @@ void NodeLook::absorb(NodeLook&& other) {
     boxes.absorb(std::move(other.boxes));
     tagged.insert(tagged.end(), std::make_move_iterator(other.tagged.begin()),
                   std::make_move_iterator(other.tagged.end()));
-    tagged_positions.insert(tagged_positions.end(), other.tagged_positions.begin(),
-                            other.tagged_positions.end());
     seen = {std::min(seen.west_deg, other.seen.west_deg), std::min(seen.south_deg, other.seen.south_deg),
             std::max(seen.east_deg, other.seen.east_deg), std::max(seen.north_deg, other.seen.north_deg)};
     newest_s = std::max(newest_s, other.newest_s);
     count += other.count;
 }
 
-bool WayLook::may_hold(const osmium::WayNodeList& refs) const {
-    return std::any_of(boxes.begin(), boxes.end(),
-                       [&](const NodeBoxes* of_file) { return of_file->may_hold(refs, places); });
+bool WayLook::may_touch(const osmium::WayNodeList& refs) const {
+    UnitBox box;
+    for (const NodeBoxes* of_file : boxes)
+        if (!of_file->add_box(refs, box)) return true;
+    return std::any_of(corridor.begin(), corridor.end(),
+                       [&](const UnitBox& piece) { return piece.meets(box); });
 }
 
 void WayLook::take(const osmium::Way& way) {
-    if (!way.visible()) return;
     ++count;
     newest_s = std::max(newest_s, edited_s(way));
+    if (!way.visible()) {
+        deleted.emplace_back(way.id(), way.version());
+        return;
+    }
     const auto& refs = way.nodes();
     const bool is_near = std::any_of(refs.begin(), refs.end(),
                                      [this](const osmium::NodeRef& ref) { return near.has(ref.ref()); });
@@ -172,8 +216,9 @@ void WayLook::take(const osmium::Way& way) {
         (is_near && (is_line_of_interest(way.tags()) || (closed && is_area_of_interest(way.tags()))))) {
         ways.add_item(way);
         ways.commit();
-    } else if (closed && !is_near && can_hold_a_route(way.tags()) && may_hold(refs)) {
-        far_areas.push_back(way.id());
+    } else if (!is_near && may_touch(refs) &&
+               (is_line_of_interest(way.tags()) || (closed && can_hold_a_route(way.tags())))) {
+        far_ways.push_back(way.id());
         for (const osmium::NodeRef& ref : refs)
             far_refs.push_back(ref.ref());
         far_starts.push_back(static_cast<std::uint32_t>(far_refs.size()));
@@ -183,7 +228,8 @@ void WayLook::take(const osmium::Way& way) {
 void WayLook::absorb(WayLook&& other) {
     append(ways, other.ways);
     const auto shift = static_cast<std::uint32_t>(far_refs.size());
-    far_areas.insert(far_areas.end(), other.far_areas.begin(), other.far_areas.end());
+    far_ways.insert(far_ways.end(), other.far_ways.begin(), other.far_ways.end());
+    deleted.insert(deleted.end(), other.deleted.begin(), other.deleted.end());
     for (std::size_t i = 1; i < other.far_starts.size(); ++i)
         far_starts.push_back(other.far_starts[i] + shift);
     far_refs.insert(far_refs.end(), other.far_refs.begin(), other.far_refs.end());
@@ -197,10 +243,9 @@ void LateNodeLook::take(const osmium::Node& node) {
     m_last = node.id();
     if (m_next != m_wanted.end() && *m_next < node.id())
         m_next = std::lower_bound(m_next, m_wanted.end(), node.id());
-    if (m_next != m_wanted.end() && *m_next == node.id() && node.visible() && node.location().valid()) {
-        nodes.add(node.id(), node.location());
-        if (!node.tags().empty()) edited_s.emplace_back(node.id(), map::edited_s(node));
-    }
+    if (m_next == m_wanted.end() || *m_next != node.id()) return;
+    nodes.add(node);
+    if (!node.tags().empty()) edited_s.emplace_back(node.id(), map::edited_s(node));
 }
 
 void LateNodeLook::absorb(LateNodeLook&& other) {

@@ -18,20 +18,24 @@
 /// themselves.
 namespace waywarden::map {
 
-/// Node ids with their positions, sorted by id; an upper bound of memory is 16 bytes a node kept.
+/// Node ids with their positions, sorted by id: 24 bytes a node kept. Of several versions the newest counts;
+/// a deleted one is known, and has no position.
 class KnownNodes {
   public:
-    void add(std::int64_t id, osmium::Location location) { m_nodes.push_back({id, location}); }
+    void add(const osmium::Node& node) {
+        m_nodes.push_back({node.id(), node.visible() ? node.location() : osmium::Location{}, node.version()});
+    }
     void absorb(KnownNodes&& other);
-    void sort(); ///< by id; of doubles the last added stays
+    void sort(); ///< by id; of several the newest version stays, of equal ones the last added
     /// Whether the id is known. A filter answers most misses without a search.
     bool has(std::int64_t id) const { return passes_filter(id) && find(id) != nullptr; }
-    osmium::Location location(std::int64_t id) const; ///< invalid where unknown
+    osmium::Location location(std::int64_t id) const; ///< invalid where unknown or deleted
     std::size_t size() const { return m_nodes.size(); }
 
     struct Entry {
         std::int64_t id;
         osmium::Location location;
+        osmium::object_version_type version; ///< 0 where the file was read without metadata
     };
     const std::vector<Entry>& entries() const { return m_nodes; }
 
@@ -46,21 +50,33 @@ class KnownNodes {
     std::vector<std::uint64_t> m_filter;
 };
 
-/// Where runs of 256 nodes with neighbouring ids lie: enough to tell, without their positions, that most
-/// areas of a country cannot hold the corridor. 24 bytes a run, so 0.1 byte a node. Only for files with
-/// ascending ids; otherwise it rules out nothing.
+/// A box in libosmium's units of 1e-7 degrees.
+struct UnitBox {
+    std::int32_t west = INT32_MAX, south = INT32_MAX, east = INT32_MIN, north = INT32_MIN;
+    void add(const UnitBox& other);
+    bool meets(const UnitBox& other) const {
+        return west <= other.east && other.west <= east && south <= other.north && other.south <= north;
+    }
+};
+
+/// Boxes of a few kilometres each that together hold the corridor with its reach.
+std::vector<UnitBox> boxes_of(const Corridor& corridor);
+
+/// Where runs of 256 nodes with neighbouring ids lie: enough to tell, without their positions, that most ways
+/// of a country cannot come near the corridor or hold it. 24 bytes a run, so 0.1 byte a node. Only for files
+/// with ascending ids.
 class NodeBoxes {
   public:
     void add(std::int64_t id, osmium::Location location);
     void absorb(NodeBoxes&& other);
-    /// Whether an area with these nodes may hold one of the places, by the box around the runs its nodes are
-    /// in.
-    bool may_hold(const osmium::WayNodeList& refs, const std::vector<osmium::Location>& places) const;
+    /// Adds the boxes of the runs that these nodes are in. False where ids do not ascend: then nothing can be
+    /// told.
+    bool add_box(const osmium::WayNodeList& refs, UnitBox& box) const;
 
   private:
     struct Run {
         std::int64_t first_id;
-        std::int32_t west, south, east, north; ///< in libosmium's units of 1e-7 degrees
+        UnitBox box;
     };
     std::vector<Run> m_runs;
     std::uint32_t m_in_run = 0;
@@ -68,9 +84,14 @@ class NodeBoxes {
     bool m_ascending = true;
 };
 
+/// Ids of objects that a file says are deleted, with the version.
+using Deleted = std::vector<std::pair<std::int64_t, osmium::object_version_type>>;
+
 /// First look: relations that can be areas of interest.
 struct RelationLook {
     osmium::memory::Buffer relations{64 * 1024, osmium::memory::Buffer::auto_grow::yes};
+    Deleted deleted;
+    std::uint64_t count = 0; ///< of relations of any kind
     void take(const osmium::Relation& relation);
     void absorb(RelationLook&& other);
 };
@@ -83,8 +104,7 @@ struct NodeLook {
     const CorridorNet& near;
     KnownNodes nodes;
     NodeBoxes boxes;
-    std::vector<Object> tagged; ///< of nodes in `near`
-    std::vector<geo::Position> tagged_positions;
+    std::vector<Object> tagged;     ///< of nodes in `near`
     Box seen{1e9, 1e9, -1e9, -1e9}; ///< of all nodes
     std::int64_t newest_s = 0;
     std::uint64_t count = 0;
@@ -92,27 +112,27 @@ struct NodeLook {
     void absorb(NodeLook&& other);
 };
 
-/// Third look: ways with a node near the corridor, members of the relations, and areas that may hold the
-/// corridor.
+/// Third look: ways with a node near the corridor, members of the relations, and ways that may come near it
+/// between two nodes, or hold it, for all that is known.
 struct WayLook {
     WayLook(const KnownNodes& near_nodes, const std::vector<const NodeBoxes*>& node_boxes,
-            const std::vector<osmium::Location>& corridor_places,
-            const std::unordered_set<std::int64_t>& member_ids)
-        : near(near_nodes), boxes(node_boxes), places(corridor_places), members(member_ids) {}
+            const std::vector<UnitBox>& corridor_boxes, const std::unordered_set<std::int64_t>& member_ids)
+        : near(near_nodes), boxes(node_boxes), corridor(corridor_boxes), members(member_ids) {}
     const KnownNodes& near;
-    const std::vector<const NodeBoxes*>& boxes;  ///< one a file
-    const std::vector<osmium::Location>& places; ///< one of each line of the corridor
+    const std::vector<const NodeBoxes*>& boxes; ///< one a file
+    const std::vector<UnitBox>& corridor;
     const std::unordered_set<std::int64_t>& members;
     osmium::memory::Buffer ways{64 * 1024,
                                 osmium::memory::Buffer::auto_grow::yes}; ///< near ones and members, whole
-    /// Closed ways without a node near that may hold the corridor for all that is known: only their node ids.
-    std::vector<std::int64_t> far_areas;      ///< way ids
+    /// Ways without a node near: only their node ids, for most will turn out to be elsewhere.
+    std::vector<std::int64_t> far_ways;
     std::vector<std::uint32_t> far_starts{0}; ///< into far_refs, one more than ways
     std::vector<std::int64_t> far_refs;
+    Deleted deleted;
     std::int64_t newest_s = 0;
     std::uint64_t count = 0;
     void take(const osmium::Way& way);
-    bool may_hold(const osmium::WayNodeList& refs) const;
+    bool may_touch(const osmium::WayNodeList& refs) const;
     void absorb(WayLook&& other);
 };
 

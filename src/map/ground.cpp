@@ -24,14 +24,17 @@ std::string_view Tags::get(std::string_view key) const {
 }
 
 std::string to_string(ObjectId id) {
-    const char* type = id.type == ObjectType::node ? "node/" : id.type == ObjectType::way ? "way/" : "relation/";
+    const char* type = id.type == ObjectType::node  ? "node/"
+                       : id.type == ObjectType::way ? "way/"
+                                                    : "relation/";
     return type + std::to_string(id.id);
 }
 
 const TaggedNode* Ground::tagged(NodeIndex node) const {
     if (node == k_no_node) return nullptr;
-    const auto at = std::lower_bound(node_tags_by_node.begin(), node_tags_by_node.end(), node,
-                                     [this](std::uint32_t i, NodeIndex n) { return tagged_nodes[i].node < n; });
+    const auto at =
+        std::lower_bound(node_tags_by_node.begin(), node_tags_by_node.end(), node,
+                         [this](std::uint32_t i, NodeIndex n) { return tagged_nodes[i].node < n; });
     return at != node_tags_by_node.end() && tagged_nodes[*at].node == node ? &tagged_nodes[*at] : nullptr;
 }
 

@@ -81,9 +81,9 @@ struct TaggedNode {
 /// What was wrong with the extract near the route: each is a reason not to vouch for a stretch.
 struct Shortfall {
     enum class Kind {
-        way_lacks_nodes,      ///< a way runs through nodes that the extract does not hold
-        area_lacks_ways,      ///< a multipolygon relation lacks a member
-        area_broken,          ///< rings that cannot be assembled
+        way_lacks_nodes, ///< a way runs through nodes that the extract does not hold
+        area_lacks_ways, ///< a multipolygon relation lacks a member
+        area_broken,     ///< rings that cannot be assembled
         other
     };
     Kind kind = Kind::other;
@@ -105,7 +105,8 @@ struct Source {
     std::optional<Box> node_bounds; ///< of all node positions (may reach far outside what is covered)
 };
 
-/// The part of the map that a route needs. Nodes by ascending id; ways, areas and tagged nodes by ascending id.
+/// The part of the map that a route needs. Nodes by ascending id; ways, areas and tagged nodes by ascending
+/// id.
 struct Ground {
     std::vector<Node> nodes;
     std::vector<Way> ways;
@@ -116,7 +117,8 @@ struct Ground {
 
     /// The tagged node on a way's node, or null. O(log n).
     const TaggedNode* tagged(NodeIndex node) const;
-    std::vector<std::uint32_t> node_tags_by_node; ///< indices into tagged_nodes, by ascending .node; made by the reader
+    std::vector<std::uint32_t>
+        node_tags_by_node; ///< indices into tagged_nodes, by ascending .node; made by the reader
 
     /// Whether the files say they cover the place: inside any header bounds, or where none are given
     /// inside node_bounds.

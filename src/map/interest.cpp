@@ -77,6 +77,13 @@ bool can_hold_a_route(const osmium::TagList& tags) {
     return !tags.has_key("building") && is_area_of_interest(tags);
 }
 
+bool is_wet_area(const osmium::TagList& tags) {
+    const Word natural = tags.get_value_by_key("natural", "");
+    return natural == "water" || natural == "wetland" || natural == "glacier" || natural == "shoal" ||
+           natural == "bay" || natural == "beach" || tags.has_key("wetland") || tags.has_key("tidal") ||
+           tags.has_tag("waterway", "riverbank");
+}
+
 bool is_danger_area(const osmium::TagList& tags) {
     return tags.has_key("military") || tags.has_key("hazard") || tags.has_tag("landuse", "military") ||
            tags.has_tag("boundary", "military") || tags.has_tag("boundary", "hazard");

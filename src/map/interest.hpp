@@ -24,4 +24,7 @@ bool can_hold_a_route(const osmium::TagList& tags);
 /// seems.
 bool is_danger_area(const osmium::TagList& tags);
 
+/// Water, what the tide covers, and ice.
+bool is_wet_area(const osmium::TagList& tags);
+
 } // namespace waywarden::map

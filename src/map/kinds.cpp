@@ -15,15 +15,18 @@ template <std::size_t n> bool among(const std::array<Words, n>& words, Words wor
 
 constexpr std::array<Words, 2> k_motorways{"motorway", "motorway_link"};
 constexpr std::array<Words, 4> k_major_roads{"trunk", "trunk_link", "primary", "primary_link"};
-constexpr std::array<Words, 12> k_minor_roads{"secondary",    "secondary_link", "tertiary",    "tertiary_link",
-                                              "unclassified", "residential",    "living_street", "service",
-                                              "road",         "busway",         "minor",       "escape"};
-constexpr std::array<Words, 12> k_paths{"footway", "path",   "bridleway", "track",  "cycleway",   "steps",
-                                        "pedestrian", "byway", "corridor", "via_ferrata", "ladder", "crossing"};
-constexpr std::array<Words, 9> k_rails{"rail", "light_rail", "tram", "narrow_gauge", "preserved",
-                                       "subway", "miniature", "funicular", "monorail"};
-constexpr std::array<Words, 7> k_waterways{"river", "canal", "stream", "drain", "ditch", "tidal_channel", "brook"};
-constexpr std::array<Words, 7> k_states{"construction", "proposed", "planned", "disused", "abandoned", "razed", "demolished"};
+constexpr std::array<Words, 12> k_minor_roads{
+    "secondary",     "secondary_link", "tertiary", "tertiary_link", "unclassified", "residential",
+    "living_street", "service",        "road",     "busway",        "minor",        "escape"};
+constexpr std::array<Words, 12> k_paths{"footway",  "path",        "bridleway",  "track",
+                                        "cycleway", "steps",       "pedestrian", "byway",
+                                        "corridor", "via_ferrata", "ladder",     "crossing"};
+constexpr std::array<Words, 9> k_rails{"rail",   "light_rail", "tram",      "narrow_gauge", "preserved",
+                                       "subway", "miniature",  "funicular", "monorail"};
+constexpr std::array<Words, 7> k_waterways{"river", "canal",         "stream", "drain",
+                                           "ditch", "tidal_channel", "brook"};
+constexpr std::array<Words, 7> k_states{"construction", "proposed", "planned",   "disused",
+                                        "abandoned",    "razed",    "demolished"};
 
 /// The value of a key as it is, as key=construction + construction=VALUE, or under a lifecycle prefix.
 Words value_in_any_state(const Tags& tags, const std::string& key) {
@@ -44,19 +47,32 @@ Words value_in_any_state(const Tags& tags, const std::string& key) {
 
 const char* to_string(Access access) {
     switch (access) {
-    case Access::footpath: return "footpath";
-    case Access::bridleway: return "bridleway";
-    case Access::byway: return "byway";
-    case Access::cycleway: return "cycleway";
-    case Access::track: return "track";
-    case Access::pavement: return "pavement";
-    case Access::minor_road: return "minor_road";
-    case Access::major_road: return "major_road";
-    case Access::motorway: return "motorway";
-    case Access::railway: return "railway";
-    case Access::water: return "water";
-    case Access::ferry: return "ferry";
-    case Access::open_ground: return "open_ground";
+    case Access::footpath:
+        return "footpath";
+    case Access::bridleway:
+        return "bridleway";
+    case Access::byway:
+        return "byway";
+    case Access::cycleway:
+        return "cycleway";
+    case Access::track:
+        return "track";
+    case Access::pavement:
+        return "pavement";
+    case Access::minor_road:
+        return "minor_road";
+    case Access::major_road:
+        return "major_road";
+    case Access::motorway:
+        return "motorway";
+    case Access::railway:
+        return "railway";
+    case Access::water:
+        return "water";
+    case Access::ferry:
+        return "ferry";
+    case Access::open_ground:
+        return "open_ground";
     }
     return "open_ground";
 }

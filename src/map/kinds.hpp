@@ -33,7 +33,8 @@ LineKind line_kind(const Tags& tags);
 /// The class of a way that can be walked along (path, road, rail, ferry); `open_ground` for any other.
 Access access_of(const Tags& tags);
 
-/// "" for a way in use, else the state: construction, proposed, disused, abandoned, razed, closed (highway=no).
+/// "" for a way in use, else the state: construction, proposed, disused, abandoned, razed, closed
+/// (highway=no).
 std::string_view lifecycle(const Tags& tags);
 
 /// The value of `highway`, also from construction=… or a lifecycle prefix (disused:highway=…).

@@ -15,6 +15,7 @@ namespace waywarden::map {
 
 namespace {
 
+constexpr std::uint64_t k_many_ways = 10'000; // every extract of that size has relations
 constexpr double k_wide_m =
     1500; // a segment of up to twice this is found though both its nodes lie far from the line
 
@@ -27,10 +28,8 @@ class Reading {
     Reading(std::vector<std::unique_ptr<MapFile>>& files, const Corridor& corridor,
             const ReadOptions& options)
         : m_files(files), m_corridor(corridor), m_options(options),
-          m_wide(corridor, std::max(k_wide_m, corridor.reach_m)), m_near(corridor, corridor.reach_m) {
-        for (const auto& line : corridor.lines)
-            if (!line.empty()) m_places.emplace_back(line.front().lon_deg, line.front().lat_deg);
-    }
+          m_wide(corridor, std::max(k_wide_m, corridor.reach_m)), m_near(corridor, corridor.reach_m),
+          m_corridor_boxes(boxes_of(corridor)) {}
 
     Ground run() {
         Ground ground;
@@ -42,12 +41,23 @@ class Reading {
         std::vector<const NodeBoxes*> boxes;
         for (const NodeBoxes& of_file : m_boxes)
             boxes.push_back(&of_file);
-        WayLook ways(m_gathered.nodes, boxes, m_places, m_members);
+        WayLook ways(m_gathered.nodes, boxes, m_corridor_boxes, m_members);
         for (std::size_t i = 0; i < m_files.size(); ++i)
             look_at_ways(*m_files[i], ways, ground.sources[i]);
         look_at_late_nodes(ways);
         m_gathered.ways = std::move(ways.ways);
-        build_ground(m_gathered, m_corridor, m_near, ground);
+        m_gathered.deleted_ways = std::move(ways.deleted);
+        build_ground(m_gathered, m_corridor, {m_near, m_wide}, ground);
+        // A pbf has no end mark: cut off between two blobs it reads like a whole one, only that what comes
+        // last is missing.
+        if (m_relations == 0 && m_ways > k_many_ways)
+            ground.shortfalls.push_back(
+                {Shortfall::Kind::other,
+                 {},
+                 std::nullopt,
+                 fmt::format("the map holds {} ways and no relation: it was probably cut short, and large "
+                             "areas are missing; fetch or make it again",
+                             m_ways)});
         return ground;
     }
 
@@ -74,13 +84,14 @@ class Reading {
     void look_at_nodes(MapFile& file, Ground& ground);
     void look_at_ways(MapFile& file, WayLook& ways, Source& source);
     void look_at_late_nodes(WayLook& ways);
-    std::unordered_set<std::int64_t> areas_that_hold(const WayLook& ways, const KnownNodes& late) const;
+    std::unordered_set<std::int64_t> far_ways_that_matter(const WayLook& ways, const KnownNodes& late) const;
 
     std::vector<std::unique_ptr<MapFile>>& m_files;
     const Corridor& m_corridor;
     const ReadOptions& m_options;
     const CorridorNet m_wide, m_near;
-    std::vector<osmium::Location> m_places;
+    const std::vector<UnitBox> m_corridor_boxes;
+    std::uint64_t m_relations = 0, m_ways = 0;
     std::vector<NodeBoxes> m_boxes;
     std::unordered_set<std::int64_t> m_members;
     Gathered m_gathered;
@@ -92,6 +103,9 @@ void Reading::look_at_relations(MapFile& file) {
     for (const osmium::Relation& r : relations.relations.select<osmium::Relation>())
         for (const osmium::RelationMember& member : r.members())
             if (member.type() == osmium::item_type::way) m_members.insert(member.ref());
+    m_relations += relations.count;
+    m_gathered.deleted_relations.insert(m_gathered.deleted_relations.end(), relations.deleted.begin(),
+                                        relations.deleted.end());
     m_gathered.relations.add_buffer(relations.relations);
     m_gathered.relations.commit();
 }
@@ -110,20 +124,20 @@ void Reading::look_at_nodes(MapFile& file, Ground& ground) {
     const auto make = [&] { return NodeLook(m_wide, m_near); };
     NodeLook nodes = make();
     MapFile::Wish wish;
-    wish.metadata = !source.data_until_from_header; // else only the few that are kept are asked for it, later
+    // Without metadata a look is a fifth faster; the few nodes that are kept are asked for theirs later. Of
+    // several files the versions must be compared.
+    wish.metadata = !source.data_until_from_header || m_files.size() > 1;
     gather<osmium::Node, NodeLook>(file, wish, nodes, make);
     if (nodes.count > 0) source.node_bounds = nodes.seen;
     if (!source.data_until && nodes.newest_s > 0) source.data_until = iso_8601(nodes.newest_s);
     ground.sources.push_back(source);
     m_gathered.nodes.absorb(std::move(nodes.nodes));
     std::move(nodes.tagged.begin(), nodes.tagged.end(), std::back_inserter(m_gathered.tagged));
-    m_gathered.tagged_positions.insert(m_gathered.tagged_positions.end(), nodes.tagged_positions.begin(),
-                                       nodes.tagged_positions.end());
     m_boxes.push_back(std::move(nodes.boxes));
 }
 
 void Reading::look_at_ways(MapFile& file, WayLook& ways, Source& source) {
-    const auto make = [&] { return WayLook(ways.near, ways.boxes, ways.places, ways.members); };
+    const auto make = [&] { return WayLook(ways.near, ways.boxes, ways.corridor, ways.members); };
     WayLook of_file = make();
     gather<osmium::Way, WayLook>(file, {}, of_file, make);
     if (of_file.count == 0)
@@ -132,21 +146,26 @@ void Reading::look_at_ways(MapFile& file, WayLook& ways, Source& source) {
             file.path()));
     if (!source.data_until_from_header && of_file.newest_s > 0)
         source.data_until = std::max(source.data_until.value_or(""), iso_8601(of_file.newest_s));
+    m_ways += of_file.count;
     ways.absorb(std::move(of_file));
 }
 
-std::unordered_set<std::int64_t> Reading::areas_that_hold(const WayLook& ways, const KnownNodes& late) const {
-    std::unordered_set<std::int64_t> holding;
-    for (std::size_t i = 0; i < ways.far_areas.size(); ++i) {
-        std::vector<geo::Position> ring;
+std::unordered_set<std::int64_t> Reading::far_ways_that_matter(const WayLook& ways,
+                                                               const KnownNodes& late) const {
+    std::unordered_set<std::int64_t> matter;
+    for (std::size_t i = 0; i < ways.far_ways.size(); ++i) {
+        std::vector<geo::Position> line;
         for (std::size_t k = ways.far_starts[i]; k < ways.far_starts[i + 1]; ++k)
             if (const osmium::Location at = late.location(ways.far_refs[k]); at.valid())
-                ring.push_back({at.lon_without_check(), at.lat_without_check()});
-        for (const osmium::Location p : m_places)
-            if (!ring.empty() && ring_holds(ring, {p.lon_without_check(), p.lat_without_check()}))
-                holding.insert(ways.far_areas[i]);
+                line.push_back({at.lon_without_check(), at.lat_without_check()});
+        bool comes_near = false;
+        for (std::size_t k = 0; k + 1 < line.size() && !comes_near; ++k)
+            comes_near = m_near.touches(line[k], line[k + 1]);
+        for (const auto& walk : m_corridor.lines)
+            comes_near = comes_near || (!walk.empty() && line.size() > 2 && ring_holds(line, walk.front()));
+        if (comes_near) matter.insert(ways.far_ways[i]);
     }
-    return holding;
+    return matter;
 }
 
 void Reading::look_at_late_nodes(WayLook& ways) {
@@ -173,17 +192,17 @@ void Reading::look_at_late_nodes(WayLook& ways) {
         if (object.edited_s == 0 && at != late.edited_s.end() && at->first == object.id.id)
             object.edited_s = at->second;
     }
-    const auto holding = areas_that_hold(ways, late.nodes);
+    const auto matter = far_ways_that_matter(ways, late.nodes);
     m_gathered.nodes.absorb(std::move(late.nodes));
     m_gathered.nodes.sort();
-    if (holding.empty()) return;
+    if (matter.empty()) return;
     MapFile::Wish for_ways;
     for_ways.type = osmium::item_type::way;
     for_ways.threads = 1;
     for (const auto& file : m_files)
         file->look(for_ways, [&](std::size_t, const osmium::memory::Buffer& buffer) {
             for (const osmium::Way& w : buffer.select<osmium::Way>())
-                if (holding.count(w.id()) > 0) {
+                if (matter.count(w.id()) > 0) {
                     ways.ways.add_item(w);
                     ways.ways.commit();
                 }

@@ -220,6 +220,28 @@ TEST_CASE("areas with a hole keep it, old tagging on the outer way too") {
     CHECK(ground.areas[1].polygons.at(0).inner.size() == 1);
 }
 
+TEST_CASE("an area with long edges that the route enters midway, no node of it within kilometres") {
+    const std::string rectangle =
+        node(10, 3.01, 55.9) + node(11, 3.4, 55.9) + node(12, 3.4, 56.1) + node(13, 3.01, 56.1);
+    CHECK(area_ids(read_opl(k_path + rectangle + way(2, "landuse=military", {10, 11, 12, 13, 10}))) ==
+          std::vector<std::string>{"way/2"});
+}
+
+TEST_CASE("a line with a segment of 22 km across the route") {
+    const auto ground =
+        read_opl(k_path + node(10, 3.01, 55.9) + node(11, 3.01, 56.1) + way(2, "railway=rail", {10, 11}));
+    CHECK(way_ids(ground) == std::vector<std::int64_t>{1, 2});
+}
+
+TEST_CASE("a wet area that is not whole is told of from 1.5 km on") {
+    const std::string known =
+        node(10, 3.0, 56.008) + node(11, 3.01, 56.01) + way(2, "source=survey", {10, 11}); // 900 m off
+    const auto relation_of = [&](const char* tags) { return known + relation(1, tags, "w2@outer,w3@outer"); };
+    CHECK(read_opl(k_path + relation_of("type=multipolygon,natural=wetland,wetland=tidalflat"))
+              .shortfalls.size() == 1);
+    CHECK(read_opl(k_path + relation_of("type=multipolygon,landuse=meadow")).shortfalls.empty());
+}
+
 TEST_CASE("closed lines are no areas: a barrier, a roundabout, a track round a field") {
     const auto ground = read_opl(k_path + square(10, 0.002) + way(2, "barrier=wall", {10, 11, 12, 13, 10}) +
                                  way(3, "highway=track", {10, 11, 12, 13, 10}) +
@@ -300,6 +322,43 @@ TEST_CASE("deleted objects are not there, and of two versions the newest is") {
         CHECK(ground.ways[0].object.tags.is("highway", "primary"));
         CHECK(ground.sources.size() == 2);
     }
+}
+
+TEST_CASE("of several files the newest version counts for positions and deletions too") {
+    Folder folder;
+    const auto version = [](std::string line, const char* to) {
+        line.replace(line.find(" v1 "), 4, std::string(" ") + to + " ");
+        return line;
+    };
+    const std::string older = folder.converted(k_path + way(2, "highway=track", {1, 2}), "older.osm");
+    const std::string moved = version(node(2, 3.01, 56.002), "v2") +
+                              way(2, "", {}, "v2 dD t2026-07-01T00:00:00Z") +
+                              way(3, "highway=steps", {2, 3}) + node(3, 3.02, 56.001);
+    std::string sorted; // nodes before ways
+    for (const char kind : std::string("nw")) {
+        std::istringstream in(moved);
+        for (std::string line; std::getline(in, line);)
+            if (line[0] == kind) sorted += line + "\n";
+    }
+    const std::string newer = folder.converted(sorted, "newer.osh.pbf"); // a file that says what was deleted
+    for (const auto& paths : {std::vector{older, newer}, std::vector{newer, older}}) {
+        const auto ground = map::read(paths, corridor());
+        CHECK(way_ids(ground) == std::vector<std::int64_t>{1, 3});
+        REQUIRE(ground.nodes.size() == 3);
+        CHECK(ground.nodes[1].position.lat_deg == doctest::Approx(56.002));
+    }
+}
+
+TEST_CASE("a large pbf that ends before its relations is told of") {
+    Folder folder;
+    std::string opl;
+    for (int i = 0; i < 11000; ++i)
+        opl += node(i + 1, 3.0 + 0.000001 * i, 56.0);
+    for (int i = 0; i + 1 < 10500; ++i)
+        opl += way(i + 1, "highway=path", {i + 1, i + 2});
+    CHECK(read_file(folder.converted(opl, "cut.osm.pbf")).shortfalls.size() == 1);
+    CHECK(read_file(folder.converted(opl + relation(1, "type=route,route=hiking", "w1@"), "whole.osm.pbf"))
+              .shortfalls.empty());
 }
 
 TEST_CASE("every format, order and number of threads gives the same ground") {
