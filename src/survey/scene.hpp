@@ -110,7 +110,6 @@ class Scene {
     /// The facts of a way, read once.
     const map::WayFacts& facts(map::WayIndex way) const;
 
-    /// Ways that the corridor holds and that could not be used because of a missing node are among these.
     static constexpr double k_reach_m = 60;
 
   private:
