@@ -141,7 +141,8 @@ class Evaluator {
         return last;
     }
 
-    /// Read loosely, a rule for today also takes the place of what began before midnight.
+    /// Read loosely, a rule for today also takes the place of what began before midnight, and a rule added
+    /// with a comma to one that steps in steps in with it.
     Answer answer(local_days day, int minute, World world, bool loosely = false) {
         const std::size_t last = rules_in_force(day, world, loosely, m_today);
         rules_in_force(day - days(1), world, loosely, m_yesterday);
@@ -153,15 +154,16 @@ class Evaluator {
                 y >= m_yesterday.size() || (t < m_today.size() && m_today[t] < m_yesterday[y]);
             const Rule& rule = m_rules[is_today ? m_today[t++] : m_yesterday[y++]];
             if (is_today)
-                apply(rule, day, minute, out);
+                apply(rule, day, minute, loosely, out);
             else
-                apply(rule, day - days(1), minute + k_day_min, out);
+                apply(rule, day - days(1), minute + k_day_min, loosely, out);
         }
         return out;
     }
 
-    void apply(const Rule& rule, local_days day, int minute, Answer& out) {
-        if (rule.link == Rule::Link::fallback && out.state != Opening::closed) return;
+    void apply(const Rule& rule, local_days day, int minute, bool loosely, Answer& out) {
+        const bool steps_in = rule.link == Rule::Link::fallback || (loosely && rule.added_to_fallback);
+        if (steps_in && out.state != Opening::closed) return;
         if (rule.times.empty()) {
             if (minute < k_day_min) out = {rule.state, &rule, false, false};
             return;

@@ -20,7 +20,12 @@ class Parser {
         std::vector<Rule> out;
         auto link = Rule::Link::normal;
         while (true) {
-            if (!is_end_of_rule()) out.push_back(rule(link));
+            if (!is_end_of_rule()) {
+                const bool to_fallback =
+                    !out.empty() && (out.back().link == Rule::Link::fallback || out.back().added_to_fallback);
+                out.push_back(rule(link));
+                out.back().added_to_fallback = link == Rule::Link::additional && to_fallback;
+            }
             if (peek().kind == Token::Kind::end) return out;
             link = peek().text == "||"  ? Rule::Link::fallback
                    : peek().text == "," ? Rule::Link::additional
@@ -185,10 +190,20 @@ class Parser {
             if (bool(span.from.day) != bool(span.to.day) && !span.from.easter && !span.to.easter &&
                 !span.from.weekday && !span.to.weekday)
                 return false;
+            if (may_end_first(span)) return false;
             if (span.to.year && (!span.from.year || runs_backwards(span))) return false;
             out.dates.push_back(span);
         } while ((is_date(1) || (is_day(1) && out.dates.back().to.day)) && take(","));
         return true;
+    }
+
+    /// "Aug We[1]-Aug Su[1]", "easter-Apr 05": in some years the end comes first, and nobody says what then.
+    static bool may_end_first(const DateSpan& span) {
+        const bool moves = span.from.easter || span.to.easter || span.from.weekday || span.to.weekday;
+        const auto is_spring = [](const DatePoint& p) { return p.easter || p.month == 3 || p.month == 4; };
+        if (!moves || (span.from.easter && span.to.easter)) return false;
+        if (span.from.easter || span.to.easter) return is_spring(span.from) && is_spring(span.to);
+        return span.from.month == span.to.month;
     }
 
     static bool runs_backwards(const DateSpan& span) {

@@ -50,6 +50,7 @@ struct DateSpan {
 struct Rule {
     enum class Link { normal, additional, fallback };
     Link link = Link::normal;
+    bool added_to_fallback = false; ///< by commas, to a rule behind bars
     bool readable = true;
     Opening state = Opening::open;
     std::vector<Numbers> years, weeks;
