@@ -1,0 +1,149 @@
+#include "report/telling.hpp"
+
+#include "report/ranking.hpp"
+#include "report/words.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <set>
+#include <utility>
+
+namespace waywarden::report {
+
+namespace {
+
+using rules::Finding;
+using rules::Level;
+using rules::Verdict;
+
+/// Whether a finding is one of those that brought the verdict about.
+bool decides(const Finding& finding, Verdict verdict) {
+    switch (verdict) {
+    case Verdict::cannot_vouch:
+        return finding.blocks_vouching;
+    case Verdict::objections:
+        return finding.level == Level::error;
+    case Verdict::cautions:
+        return finding.level == Level::warning;
+    case Verdict::no_objection:
+        return false;
+    }
+    return false;
+}
+
+} // namespace
+
+std::string counts(const Assessed& route) {
+    const Tally t = tally(route);
+    return fmt::format("{}, {}, {}", counted(t.errors, "objection", "objections"),
+                       counted(t.warnings, "caution", "cautions"), counted(t.notes, "note", "notes"));
+}
+
+std::string what_it_means(const Assessed& route) {
+    switch (route.verdict) {
+    case Verdict::cannot_vouch:
+        return "Some of this route could not be checked at all. Nothing below says that it is fit to walk.";
+    case Verdict::objections:
+        return "Each objection needs an answer before anyone says yes.";
+    case Verdict::cautions:
+        return "Nothing found that must stop it. Look at each caution before saying yes.";
+    case Verdict::no_objection:
+        return "The map data gives no ground to object. That is not an approval: see what was not seen.";
+    }
+    return "";
+}
+
+/// The findings that decided, by title, with where each begins; in order of the walk.
+std::vector<Reason> reasons(const Assessed& route) {
+    std::vector<Reason> out;
+    for (const Finding& one : route.findings) {
+        if (!decides(one, route.verdict)) continue;
+        auto known =
+            std::find_if(out.begin(), out.end(), [&](const Reason& r) { return r.title == one.title; });
+        if (known == out.end()) known = out.insert(out.end(), Reason{one.title, {}});
+        known->from_m.push_back(one.from_m);
+    }
+    return out;
+}
+
+std::string reason_words(const Reason& reason) {
+    constexpr std::size_t k_most_places = 6;
+    std::string places;
+    for (std::size_t i = 0; i < std::min(reason.from_m.size(), k_most_places); ++i)
+        places += fmt::format("{}{:.1f}", i ? ", " : "", reason.from_m[i] / 1000);
+    if (reason.from_m.size() > k_most_places)
+        places += fmt::format(" and {} more", reason.from_m.size() - k_most_places);
+    return fmt::format("{} (km {})", reason.title, places);
+}
+
+std::string access_words(map::Access access) {
+    std::string out = map::to_string(access);
+    std::replace(out.begin(), out.end(), '_', ' ');
+    return out;
+}
+
+std::vector<std::pair<map::Access, double>> metres_by_access(const Assessed& route) {
+    std::map<std::string, std::pair<map::Access, double>> sums; // by name, which decides between equals
+    for (const survey::StretchSurvey& one : route.survey.stretches) {
+        auto& sum = sums[map::to_string(one.reading.access)];
+        sum = {one.reading.access, sum.second + one.to_m - one.from_m};
+    }
+    std::vector<std::pair<map::Access, double>> out;
+    for (const auto& [name, sum] : sums)
+        out.push_back(sum);
+    std::stable_sort(out.begin(), out.end(),
+                     [](const auto& a, const auto& b) { return a.second > b.second; });
+    return out;
+}
+
+std::string lengths_by_access(const Assessed& route) {
+    std::string out;
+    for (const auto& [access, length_m] : metres_by_access(route))
+        out +=
+            fmt::format("{}{} {}", out.empty() ? "" : ", ", access_words(access), distance_words(length_m));
+    return out;
+}
+
+std::string crossing_counts(const Assessed& route) {
+    std::map<survey::CrossingOf, std::set<int>> places;
+    for (const survey::Crossing& one : route.survey.crossings)
+        places[one.of].insert(one.place);
+    const std::pair<survey::CrossingOf, const char*> kinds[] = {{survey::CrossingOf::road, "roads"},
+                                                                {survey::CrossingOf::rail, "railways"},
+                                                                {survey::CrossingOf::water, "water"},
+                                                                {survey::CrossingOf::barrier, "barriers"}};
+    std::string out;
+    for (const auto& [of, word] : kinds)
+        if (places.contains(of))
+            out += fmt::format("{}{} {}", out.empty() ? "" : ", ", word, places[of].size());
+    return out;
+}
+
+std::string place_of(const Finding& finding, geo::GridSystem grid) {
+    const std::string at = geo::grid_reference(finding.position, grid);
+    const std::string from = km_words(finding.from_m), to = km_words(finding.to_m);
+    if (from == to) return fmt::format("{}, at km {}", at, from);
+    if (finding.count > 1) return fmt::format("{}, between km {} and {}", at, from, to);
+    return fmt::format("{}, km {} to {} ({})", at, from, to, distance_words(finding.to_m - finding.from_m));
+}
+
+std::string evidence_words(const survey::Evidence& evidence) {
+    std::string out = map::to_string(evidence.osm);
+    const char* before = " ";
+    for (const auto& [key, value] : evidence.tags)
+        out += fmt::format("{}{}={}", std::exchange(before, ", "), key, value);
+    out += evidence.edited_s ? fmt::format(" (edited {})", date_words(evidence.edited_s))
+                             : " (edit date not known)";
+    return out;
+}
+
+std::string grade_of(const Finding& finding) {
+    const bool tagged = finding.grade == rules::EvidenceGrade::explicit_tag ||
+                        finding.grade == rules::EvidenceGrade::explicit_recent;
+    return tagged && finding.evidence.empty() ? "the line as drawn, against the map"
+                                              : grade_words(finding.grade);
+}
+
+} // namespace waywarden::report
