@@ -1,6 +1,7 @@
 #include "map/right_reading.hpp"
 
 #include "map/tag_words.hpp"
+#include "map/weighed_right.hpp"
 
 #include <fmt/format.h>
 
@@ -170,7 +171,7 @@ RightReading read_words(const Tags& tags, const region::Region& region) {
     return out;
 }
 
-/// A condition is not weighed here: where one may change the answer, the answer is not known.
+/// Where no time is given a condition is not weighed: where one may change the answer, it is not known.
 void doubt_for_conditions(const Tags& tags, RightReading& reading) {
     const bool by_foot = tags.has("foot") || !reading.because.front().starts_with("access=");
     for (const std::string key : {"foot:conditional", "access:conditional"}) {
@@ -191,7 +192,7 @@ RightReading forbidden_because(const std::string& why) {
 
 } // namespace
 
-RightReading right_of(const Tags& tags, const region::Region& region) {
+RightReading right_of(const Tags& tags, const region::Region& region, const std::optional<At>& when) {
     const LineKind kind = line_kind(tags);
     if (access_of(tags) == Access::motorway) {
         RightReading out = forbidden_because(
@@ -204,15 +205,20 @@ RightReading right_of(const Tags& tags, const region::Region& region) {
     }
     if (kind == LineKind::rail && lifecycle(tags).empty() && !tags.has("foot") && !tags.has("designation"))
         return forbidden_because(fmt::format("railway={}", tags.get("railway")));
-    if (kind == LineKind::ferry && !tags.has("foot") && !tags.has("access"))
+    const auto read = [&](const Tags& one) -> RightReading {
+        if (kind != LineKind::ferry || one.has("foot") || one.has("access")) return read_words(one, region);
         return {
             Right::presumed, Grade::presumed, "", {"a ferry takes walkers unless tags say otherwise"}, false};
-    RightReading out = read_words(tags, region);
+    };
+    if (when) return weighed(tags, *when, read);
+    RightReading out = read(tags);
     doubt_for_conditions(tags, out);
     return out;
 }
 
-RightReading right_of_barrier(const Tags& tags) {
+namespace {
+
+RightReading read_barrier_words(const Tags& tags) {
     auto verdict = read_key(tags, "foot", words_of_foot(), true);
     if (!verdict) verdict = read_access(tags);
     RightReading out;
@@ -220,6 +226,14 @@ RightReading right_of_barrier(const Tags& tags) {
         out = {verdict->right, Grade::recorded, verdict->word, {verdict->because}, verdict->conflicting};
         if (out.right == Right::unknown) out.grade = Grade::unknown;
     }
+    return out;
+}
+
+} // namespace
+
+RightReading right_of_barrier(const Tags& tags, const std::optional<At>& when) {
+    if (when) return weighed(tags, *when, read_barrier_words);
+    RightReading out = read_barrier_words(tags);
     if (out.because.empty()) out.because.push_back("nothing on foot or access");
     doubt_for_conditions(tags, out);
     if (out.because.front() == "nothing on foot or access") out.because.erase(out.because.begin());

@@ -234,11 +234,11 @@ const char* to_string(Pavement pavement) {
     return "unknown";
 }
 
-WayFacts read_way(const Tags& tags, const region::Region& region) {
+WayFacts read_way(const Tags& tags, const region::Region& region, const std::optional<At>& when) {
     WayFacts out;
     out.access = access_of(tags);
     out.lifecycle = lifecycle(tags);
-    out.right = right_of(tags, region);
+    out.right = right_of(tags, region, when);
     if (line_kind(tags) == LineKind::road) {
         out.speed = speed_of(tags, region);
         out.pavement = pavement_of(tags);
@@ -260,12 +260,12 @@ WayFacts read_way(const Tags& tags, const region::Region& region) {
     return out;
 }
 
-BarrierReading read_barrier(const Tags& tags) {
+BarrierReading read_barrier(const Tags& tags, const std::optional<At>& when) {
     BarrierReading out;
     out.kind = tags.get("barrier");
     if (tags.is("locked", "yes")) out.locked = true;
     if (tags.is("locked", "no")) out.locked = false;
-    out.right = right_of_barrier(tags);
+    out.right = right_of_barrier(tags, when);
     // Source: OSM wiki, Key:barrier. A kind that is not known here lets nobody through.
     out.passable_by_kind = among(out.kind, {"",
                                             "gate",

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "map/ground.hpp"
+#include "map/hours.hpp"
 #include "map/kinds.hpp"
 #include "region/region.hpp"
 
@@ -73,7 +74,8 @@ struct WayFacts {
     std::vector<std::pair<std::string, std::string>> conditional; ///< every *:conditional tag, whole
 };
 
-WayFacts read_way(const Tags& tags, const region::Region& region);
+/// Where a time is given, conditions on the right are weighed: see right_of.
+WayFacts read_way(const Tags& tags, const region::Region& region, const std::optional<At>& when = {});
 
 /// A barrier or gate node (or a barrier line) as a walker meets it.
 struct BarrierReading {
@@ -82,7 +84,7 @@ struct BarrierReading {
     RightReading right;           ///< what its own access tags say; Right::unknown where silent
     bool passable_by_kind = true; ///< a stile or gate lets walkers through, a wall or fence does not
 };
-BarrierReading read_barrier(const Tags& tags);
+BarrierReading read_barrier(const Tags& tags, const std::optional<At>& when = {});
 
 /// A speed as tags write it: "50", "30 mph", "none", "walk", "signals"; km/h. Empty where it cannot be read.
 std::optional<double> read_speed(std::string_view value);
