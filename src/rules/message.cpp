@@ -50,6 +50,7 @@ const Phrases& phrases() {
         {"rail_protection=barriers", "barriers are recorded"},
         {"rail_protection=gates", "gates are recorded"},
         {"rail_protection=lights", "lights are recorded"},
+        {"rail_protection=open", "it is recorded as having neither barriers nor lights"},
         {"rail_protection=level_crossing", "its protection is not recorded"},
         {"means=level", "at grade"},
         {"means=none", "with no way over recorded"},

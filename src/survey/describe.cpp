@@ -73,6 +73,7 @@ void describe_water(const Scene& scene, const Hit& hit, Crossing& crossing) {
         (hit.area && (map::yes(hit.area->object.tags, "tidal") || is_tidal_ground(hit.area->object.tags))) ||
         (hit.how == Hit::How::area && !hit.area);
     facts.set("tidal", tidal);
+    if (hit.walked) facts.set("on_tidal_way", scene.facts(*hit.walked).tidal);
     if (hit.how == Hit::How::area) facts.set("width_m", hit.to_m - hit.from_m);
     std::string ford = hit.walked ? scene.facts(*hit.walked).ford_kind : "";
     if (const map::TaggedNode* node = scene.ground().tagged(hit.node);
@@ -110,7 +111,8 @@ Crossing describe(const Scene& scene, const Hit& hit, const Facilities& faciliti
         const map::WayIndex way = hit.of == CrossingOf::road ? described_way(scene, hit) : *hit.way;
         set_way_facts(out.facts, scene.tags(way), scene.facts(way));
     }
-    set_text(out.facts, "name", out.name);
+    set_text(out.facts, "name",
+             out.name.empty() && crossed.tags.is("natural", "coastline") ? "the coastline" : out.name);
     for (const map::WayIndex other : hit.also)
         out.evidence.push_back(evidence_of(scene.way(other).object));
     if (line && hit.area) out.evidence.push_back(evidence_of(hit.area->object));

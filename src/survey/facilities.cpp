@@ -55,13 +55,14 @@ Help help_of(const map::Tags& tags) {
     return tags.is("highway", "crossing") || tags.is("highway", "traffic_signals") ? Help::other : Help::none;
 }
 
-enum class Protection { none, level_crossing, lights, gates, barriers };
+enum class Protection { none, level_crossing, open, lights, gates, barriers };
 
 Protection protection_of(const map::Tags& tags) {
     const auto barrier = tags.get("crossing:barrier");
     if (barrier == "gate" || barrier == "gates") return Protection::gates;
     if (!barrier.empty() && barrier != "no") return Protection::barriers;
     if (map::yes(tags, "crossing:light")) return Protection::lights;
+    if (barrier == "no") return Protection::open;
     const auto railway = tags.get("railway");
     const bool mapped = railway == "level_crossing" || railway == "crossing" ||
                         railway == "tram_level_crossing" || railway == "tram_crossing";
@@ -74,6 +75,8 @@ const char* to_string(Protection protection) {
         return "none_recorded";
     case Protection::level_crossing:
         return "level_crossing";
+    case Protection::open:
+        return "open";
     case Protection::lights:
         return "lights";
     case Protection::gates:

@@ -117,14 +117,17 @@ void add_crossing_facts(std::vector<FactSpec>& t) {
                        "help for walkers recorded within 30 m along the road"));
     t.push_back(flag("island", {k_crossing}, "a refuge in the middle is recorded"));
     t.push_back(choice(
-        "rail_protection", {k_crossing}, {"barriers", "gates", "lights", "level_crossing", "none_recorded"},
-        "protection recorded at a railway crossing; level_crossing: one is mapped, its kind is not"));
+        "rail_protection", {k_crossing},
+        {"barriers", "gates", "lights", "level_crossing", "open", "none_recorded"},
+        "protection recorded at a railway crossing; open: recorded as having neither barriers nor lights; "
+        "level_crossing: one is mapped, its kind is not"));
     t.push_back(flag("railway_in_use", {k_crossing}, "the railway is not recorded as disused or lifted"));
     t.push_back(text("railway", {k_crossing}, "kind of railway as the map writes it"));
     t.push_back(choice("waterway", {k_crossing},
                        {"river", "canal", "stream", "drain", "ditch", "lake", "sea", "tidal_channel",
                         "tidal_flat", "brook", "weir", "dam", "other"},
                        "kind of water crossed"));
+    t.push_back(flag("on_tidal_way", {k_crossing}, "the way walked is recorded as covered by the tide"));
     t.push_back(flag("intermittent", {k_crossing}, "the water is recorded as dry at times"));
     t.push_back(choice("means_evidence", {k_crossing}, {"tag", "layer", "shared_node", "nothing"},
                        "what the means of crossing was read from"));
@@ -136,9 +139,6 @@ void add_crossing_facts(std::vector<FactSpec>& t) {
     t.push_back(flag("locked", {k_crossing, k_spot}, "recorded as locked"));
     t.push_back(
         number("pair_count", {k_crossing}, "", "how many cuts of the same two ways were gathered here"));
-    t.push_back(
-        number("sight_m", {k_crossing}, "m", "sight along the road from its line alone, the shorter way"));
-    t.push_back(number("sight_need_m", {k_crossing}, "m", "sight the group needs to cross"));
     t.push_back(flag("at_map_edge", {k_crossing, k_spot}, "the map ends here"));
 }
 
@@ -205,12 +205,38 @@ void add_spot_facts(std::vector<FactSpec>& t) {
     t.push_back(number("probability", {k_spot}, "", "probability of the other reading, 0 to 1"));
 }
 
+void add_sight_facts(std::vector<FactSpec>& t) {
+    const Kinds both{k_stretch, k_crossing};
+    t.push_back(
+        number("sight_low_m", both, "m",
+               "sight along the road by its line alone, at its least, with 1.5 m clear of its middle; "
+               "600 stands for more"));
+    t.push_back(number("sight_high_m", both, "m", "the same with 4 m clear"));
+    t.push_back(number("sight_least_at_m", {k_stretch}, "m", "where it is least, along the route"));
+    t.push_back(
+        number("sight_speed_kmh", both, "km/h",
+               "the speed sight is tested at: the limit, on narrow or unrecorded lanes at most 40 mph"));
+    t.push_back(
+        number("stopping_sight_m", both, "m", "way to a standstill at that speed, 2 s and 0.375 g (CD 109)"));
+    t.push_back(number("cross_time_s", {k_crossing}, "s", "time the group needs to cross"));
+    t.push_back(number("sight_need_m", {k_crossing}, "m", "way traffic makes in that time"));
+    t.push_back(number("road_width_m", {k_crossing}, "m", "width to cross, recorded or assumed"));
+    t.push_back(choice("road_width_source", {k_crossing}, {"recorded", "lanes", "class"},
+                       "how the width is known: lanes of 3 m (A roads 3.65 m), or by class of road"));
+    t.push_back(
+        choice("sight_grade", both, {"good", "caution", "short", "below_stopping", "unknown"},
+               "sight with 1.5 m clear against that needed (crossings) or the stopping sight distance "
+               "(stretches): good from 1.5 times, short below once; below_stopping: under the stopping "
+               "sight distance even with 4 m clear"));
+}
+
 std::vector<FactSpec> made_table() {
     std::vector<FactSpec> table;
     add_way_facts(table);
     add_stretch_facts(table);
     add_crossing_facts(table);
     add_spot_facts(table);
+    add_sight_facts(table);
     std::sort(table.begin(), table.end(),
               [](const FactSpec& a, const FactSpec& b) { return a.name < b.name; });
     return table;

@@ -36,6 +36,8 @@ std::vector<std::string> what_is_not_seen(const map::Ground& ground);
 
 /// Age of the oldest file in days; none where one has no date.
 std::optional<double> map_age_days(const map::Ground& ground, std::int64_t today_s);
+/// The day of the oldest source, "" where that of any is not known.
+std::string map_date(const map::Ground& ground);
 
 /// Unix time of an ISO 8601 date or date and time in UTC; none where it cannot be read.
 std::optional<std::int64_t> time_of(std::string_view iso);

@@ -248,6 +248,16 @@ std::optional<double> map_age_days(const map::Ground& ground, std::int64_t today
     return oldest;
 }
 
+std::string map_date(const map::Ground& ground) {
+    std::string oldest;
+    for (const map::Source& source : ground.sources) {
+        if (!source.data_until || !time_of(*source.data_until)) return "";
+        const std::string date = source.data_until->substr(0, 10);
+        if (oldest.empty() || date < oldest) oldest = date;
+    }
+    return oldest;
+}
+
 void find_map_spots(const Scene& scene, const route::Route& route, const AreaFinder& finder,
                     std::int64_t today_s, std::vector<Spot>& out) {
     find_off_map(scene.ground(), route, out);

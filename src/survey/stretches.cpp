@@ -55,6 +55,9 @@ int gravity_of(std::string_view ground) {
 
 constexpr double k_reading_counts_m = 15; // common practice, no source: about what a junction measures
 
+const int k_grave_ground =
+    gravity_of("industrial"); // from here on the kind of ground decides more than the lack of a path
+
 struct GroundPiece {
     std::string_view ground;
     double from_m, to_m;
@@ -104,7 +107,7 @@ class Describer {
         for (std::size_t i = 0; i < pieces.size(); ++i) {
             const double to_m = i + 1 < pieces.size() ? pieces[i + 1].first : stretch.to_m;
             double from_m = pieces[i].first;
-            for (const double cut_m : cuts_by_readings(stretch, from_m, to_m)) {
+            for (const double cut_m : cuts(stretch, from_m, to_m)) {
                 out.push_back(piece_of(index, from_m, cut_m, pieces[i].second));
                 from_m = cut_m;
             }
@@ -118,18 +121,23 @@ class Describer {
         return other.to_m - other.from_m >= k_reading_counts_m;
     }
 
-    /// Where another reading begins or ends to hold, and the end of the piece.
-    static std::vector<double> cuts_by_readings(const match::Stretch& stretch, double from_m, double to_m) {
-        std::vector<double> cuts;
+    /// Where another reading begins or ends to hold, or ground begins or ends on which nobody should be off a
+    /// path; and the end of the piece.
+    std::vector<double> cuts(const match::Stretch& stretch, double from_m, double to_m) const {
+        std::vector<double> out;
+        const auto add = [&](double m) {
+            if (m > from_m + 1 && m < to_m - 1) out.push_back(m);
+        };
         for (const match::Reading& other : stretch.others)
-            if (holds_long_enough(other))
-                for (const double m : {other.from_m, other.to_m})
-                    if (m > from_m + 1 && m < to_m - 1) cuts.push_back(m);
-        std::sort(cuts.begin(), cuts.end());
-        cuts.erase(std::unique(cuts.begin(), cuts.end(), [](double a, double b) { return b - a < 1; }),
-                   cuts.end());
-        cuts.push_back(to_m);
-        return cuts;
+            if (holds_long_enough(other)) add(other.from_m), add(other.to_m);
+        if (!stretch.way)
+            for (const GroundPiece& ground : m_grounds)
+                if (gravity_of(ground.ground) >= k_grave_ground) add(ground.from_m), add(ground.to_m);
+        std::sort(out.begin(), out.end());
+        out.erase(std::unique(out.begin(), out.end(), [](double a, double b) { return b - a < 1; }),
+                  out.end());
+        out.push_back(to_m);
+        return out;
     }
 
     double metres(const AreaSpan& span, WalkPlace place) const {

@@ -1,6 +1,7 @@
 #include "survey/survey.hpp"
 
 #include "survey/describe.hpp"
+#include "survey/sight_facts.hpp"
 #include "survey/spots.hpp"
 #include "survey/stretches.hpp"
 
@@ -63,14 +64,18 @@ geo::Position position_at(const route::Route& route, double at_m) {
 }
 
 Survey survey(const route::Route& route, const map::Ground& ground, const match::Trace& trace,
-              const region::Region& region, std::int64_t today_s) {
+              const region::Region& region, std::int64_t today_s, const Given& given) {
     Survey out;
     out.length_m = trace.length_m;
     const Scene scene(ground, trace, region);
     const AreaFinder finder(scene);
     const auto waters = find_water_spans(scene, finder);
-    out.crossings = describe_crossings(scene, find_hits(scene, finder, waters));
+    const auto hits = find_hits(scene, finder, waters);
+    out.crossings = describe_crossings(scene, hits);
     out.stretches = describe_stretches(scene, finder, waters);
+    const Roads roads(scene, given.map_reach_m);
+    set_sight_of_crossings(scene, roads, hits, given, out.crossings);
+    set_sight_of_stretches(scene, roads, out.stretches);
     find_area_spots(scene, finder, out.spots);
     find_barrier_spots(scene, out.spots);
     find_edge_spots(scene, finder, out.spots);
@@ -84,6 +89,7 @@ Survey survey(const route::Route& route, const map::Ground& ground, const match:
         out.route_facts.set("map_age_days", *age);
     else
         out.route_facts.set_unknown("map_age_days");
+    if (const std::string date = map_date(ground); !date.empty()) out.route_facts.set("map_date", date);
     out.not_seen = what_is_not_seen(ground);
     return out;
 }

@@ -30,7 +30,65 @@ std::vector<std::string> keys_of(const Json& object) {
     return out;
 }
 
+using Ordered = nlohmann::ordered_json;
+
+/// What a leaf on this fact may say: the values of its type, and bounds for numbers only.
+Ordered leaf_on(const survey::FactSpec& spec) {
+    const std::string name(spec.name);
+    Ordered value = spec.type == survey::FactType::choice   ? Ordered{{"$ref", "#/$defs/choice_" + name}}
+                    : spec.type == survey::FactType::flag   ? Ordered{{"type", "boolean"}}
+                    : spec.type == survey::FactType::number ? Ordered{{"type", "number"}}
+                                                            : Ordered{{"type", "string"}};
+    Ordered may{{"is", {{"anyOf", Ordered::array({value, {{"$ref", "#/$defs/other"}}})}}},
+                {"in", {{"items", value}}}};
+    if (spec.type != survey::FactType::number)
+        for (const char* bound : {"at_least", "above", "at_most", "below"})
+            may[bound] = false;
+    return {{"if", {{"properties", {{"fact", {{"const", name}}}}}, {"required", {"fact"}}}},
+            {"then", {{"properties", may}}}};
+}
+
+/// The part of the schema of rule sets that follows from the table of facts.
+void put_facts(Ordered& defs) {
+    Ordered names = Ordered::array(), leaves = Ordered::array(), facts = Ordered::object();
+    for (const auto kind : {survey::SubjectKind::stretch, survey::SubjectKind::crossing,
+                            survey::SubjectKind::spot, survey::SubjectKind::route})
+        defs[std::string("fact_of_") + to_string(kind)] = {{"enum", Ordered::array()}};
+    for (const survey::FactSpec& spec : survey::fact_table()) {
+        const std::string name(spec.name);
+        names.push_back(name);
+        leaves.push_back(leaf_on(spec));
+        for (const auto kind : spec.kinds)
+            if (const auto list = defs.find(std::string("fact_of_") + to_string(kind)); list != defs.end())
+                (*list)["enum"].push_back(name);
+        const char* type = spec.type == survey::FactType::flag     ? "boolean"
+                           : spec.type == survey::FactType::number ? "number"
+                                                                   : "string";
+        if (spec.choices.empty()) {
+            facts[name] = {{"type", {type, "null"}}};
+        } else {
+            defs["choice_" + name] = {
+                {"enum", std::vector<std::string>(spec.choices.begin(), spec.choices.end())}};
+            facts[name] = {
+                {"anyOf", Ordered::array({{{"type", "null"}}, {{"$ref", "#/$defs/choice_" + name}}})}};
+        }
+    }
+    defs["fact_name"] = {{"enum", names}};
+    defs["leaf"]["allOf"] = leaves;
+    defs["example"]["properties"]["facts"]["properties"] = facts;
+}
+
 } // namespace
+
+TEST_CASE("the schema of rule sets is what the table of facts says") {
+    const std::string path = std::string(WAYWARDEN_SOURCE_DATA) + "/sets/rule-set.schema.json";
+    const Ordered before = Ordered::parse(read_text(path));
+    Ordered now = before;
+    put_facts(now["$defs"]);
+    if (std::getenv("WAYWARDEN_WRITE_DOCS")) std::ofstream(path) << now.dump(2) << '\n';
+    CHECK_MESSAGE(now == Ordered::parse(read_text(path)),
+                  "run this test with WAYWARDEN_WRITE_DOCS=1 and commit the schema");
+}
 
 /// WAYWARDEN_WRITE_DOCS=1 build-…/tests/test_rules writes the page anew.
 TEST_CASE("docs/facts.md is what the table of facts says") {

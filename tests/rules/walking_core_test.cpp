@@ -87,6 +87,8 @@ const std::vector<Row> k_rows{
     {On::road, R"({"access": "major_road", "highway": "trunk", "speed_limit_kmh": 112.65, "lanes": 4})",
      "very-fast-road-crossed:error"},
     {On::road, R"({"highway": "tertiary", "speed_limit_kmh": 96.6})", "fast-road-crossed:warning"},
+    {On::road, R"({"highway": "tertiary", "speed_limit_kmh": 96.6, "lifecycle": "construction"})",
+     "unfinished-road-crossed:warning"},
     {On::road, R"({"dual_carriageway": true})", "two-carriageways-crossed:warning"},
     {On::road, R"({"speed_limit_kmh": 64.4})", "busy-road-crossed:note"},
     {On::road, R"({"highway": "unclassified", "speed_limit_kmh": 96.6, "speed_limit_source": "presumed"})",
