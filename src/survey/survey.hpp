@@ -64,6 +64,22 @@ struct Spot {
     std::vector<Evidence> evidence;
 };
 
+/// Something on or near the way that a leader may want to know of, without opinion.
+struct PlaceOnTheWay {
+    std::string kind; ///< "car_park", "toilets", …: see on_the_way.hpp
+    std::string name; ///< "" where it has none
+    double at_m = 0;  ///< where the walk comes nearest
+    double aside_m = 0;
+    geo::Position position;
+    map::ObjectId osm;
+};
+
+/// What the survey is told beside the map and the route.
+struct Given {
+    std::optional<int> walkers; ///< who cross a road together; without it the time to cross stays unknown
+    double map_reach_m = 400;   ///< how far beside the route the map was read
+};
+
 /// All facts about a route and no opinions.
 struct Survey {
     double length_m = 0;
@@ -71,12 +87,13 @@ struct Survey {
     std::vector<Crossing> crossings;      ///< by at_m
     std::vector<Spot> spots;              ///< by from_m
     Facts route_facts;                    ///< of SubjectKind::route
+    std::vector<PlaceOnTheWay> places;    ///< by at_m
     std::vector<std::string> not_seen;    ///< what the map cannot tell for this route, in plain words
 };
 
 /// Computes it. `today_s` is the date to count ages to (Unix time).
 Survey survey(const route::Route& route, const map::Ground& ground, const match::Trace& trace,
-              const region::Region& region, std::int64_t today_s);
+              const region::Region& region, std::int64_t today_s, const Given& given = {});
 
 /// Position on the drawn line at a distance along it, clamped to its ends.
 geo::Position position_at(const route::Route& route, double at_m);
