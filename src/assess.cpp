@@ -75,6 +75,7 @@ Assessed assess_one(route::Route route, const map::Ground& ground, const Request
     out.region = choice.region.name;
     out.region_note = choice.note;
     out.speed_in_mph = choice.region.speed_in_mph;
+    if (request.map_picture) out.map_picture = survey::map_picture(route, ground, k_reach_m);
     out.route = std::move(route);
     return out;
 }

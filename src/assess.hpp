@@ -3,6 +3,7 @@
 #include "map/ground.hpp"
 #include "route/route.hpp"
 #include "rules/rule_set.hpp"
+#include "survey/map_picture.hpp"
 #include "survey/survey.hpp"
 
 #include <cstdint>
@@ -21,6 +22,7 @@ struct Request {
     std::vector<std::string> rule_sets;
     std::int64_t date_s = 0; ///< Unix time that ages are counted to
     int threads = 2;
+    bool map_picture = false; ///< whether a report will draw the map
     std::function<void(const std::string& what, double share_done)> progress; ///< may be empty
 };
 
@@ -35,6 +37,7 @@ struct Assessed {
     std::string region;      ///< judged by
     std::string region_note; ///< "" or what the choice of region leaves open
     bool speed_in_mph = false;
+    survey::MapPicture map_picture; ///< where it was asked for; else empty
 };
 
 /// A route file that could not be used, where others could.

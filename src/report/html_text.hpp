@@ -1,0 +1,19 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+
+/// Text in HTML.
+namespace waywarden::report {
+
+/// Text from a file as text of a page or of an attribute in double quotes: made plain first (words.hpp), then
+/// `& < > " '` become character references. Nothing in it can end or begin a tag.
+std::string html(std::string_view text);
+
+/// Bytes in base 64 (RFC 4648, 4), for the hashes of a content security policy.
+std::string base64(std::string_view bytes);
+
+/// "sha256-…" of a style or a script as a content security policy names it (CSP level 3, 2.3.1).
+std::string policy_hash(std::string_view text);
+
+} // namespace waywarden::report
