@@ -9,15 +9,6 @@
 
 namespace waywarden::route {
 
-void parse_xml(pugi::xml_document& document, const std::string& text, const std::string& path) {
-    const auto result =
-        document.load_buffer(text.data(), text.size(), pugi::parse_default, pugi::encoding_utf8);
-    if (result) return;
-    refuse({path, Lines(text).line_of(static_cast<std::size_t>(result.offset))},
-           fmt::format("not well-formed XML ({})", result.description()),
-           "export the route again or mend the file at that line");
-}
-
 namespace {
 
 class GpxReader {
@@ -25,6 +16,7 @@ class GpxReader {
     GpxReader(const std::string& text, const std::string& path) : m_path(path), m_lines(text) {}
 
     Route read(const pugi::xml_node& gpx) {
+        check_places(gpx);
         std::vector<Segment> tracks, routes;
         std::string track_name, route_name;
         for (const pugi::xml_node& node : gpx.children()) {
@@ -50,15 +42,39 @@ class GpxReader {
     }
 
   private:
+    /// Every point stands where the schema has it; elsewhere it would be dropped without a word.
+    void check_places(const pugi::xml_node& gpx) {
+        bool inside = true;
+        for (pugi::xml_node node = gpx; node; node = next_in_file(node, inside)) {
+            const auto name = local_name(node), parent = local_name(node.parent());
+            inside = name != "extensions"; // anybody's own
+            const bool top = node.parent() == gpx;
+            const bool astray = name == "trkpt"   ? parent != "trkseg"
+                                : name == "rtept" ? parent != "rte"
+                                : name == "trkseg"
+                                    ? parent != "trk"
+                                    : (name == "trk" || name == "rte" || name == "wpt") && !top;
+            if (astray)
+                refuse({m_path, m_lines.line_of(offset_of(node))},
+                       fmt::format("a {} is not where GPX has it, but in {}", name, parent),
+                       "mend the file there or export the route again");
+        }
+    }
+
     RoutePoint point(const pugi::xml_node& node) {
         const std::size_t line = m_lines.line_of(offset_of(node));
         const Where where{m_path, line};
-        for (const char* attribute : {"lat", "lon"})
-            if (!node.attribute(attribute))
-                refuse(where, fmt::format("a point has no {}", attribute),
-                       "every point needs lat and lon: export the route again");
+        for (const std::string_view attribute : {"lat", "lon"}) {
+            const auto given = std::count_if(node.attributes_begin(), node.attributes_end(),
+                                             [&](const auto& a) { return a.name() == attribute; });
+            if (given != 1)
+                refuse(where,
+                       fmt::format("a point has {}{}{}", given == 0 ? "no " : "", attribute,
+                                   given == 0 ? "" : " twice"),
+                       "every point needs lat and lon once: export the route again");
+        }
         const LonLat at = checked(node.attribute("lon").value(), node.attribute("lat").value(), where);
-        return {{at.lon_deg, at.lat_deg}, number(child_text(node, "ele")), line};
+        return {{at.lon_deg, at.lat_deg}, elevation(child_text(node, "ele")), line};
     }
 
     Waypoint waypoint(const pugi::xml_node& node) {

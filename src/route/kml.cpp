@@ -2,17 +2,30 @@
 #include "route/text.hpp"
 #include "route/xml.hpp"
 
+#include <algorithm>
+#include <vector>
+
 namespace waywarden::route {
 
 namespace {
 
-/// The node after this one in the order of the file, without recursion: files may be nested as deep as they
-/// like.
-pugi::xml_node next_in_file(pugi::xml_node node) {
-    if (node.first_child()) return node.first_child();
-    while (node && !node.next_sibling())
-        node = node.parent();
-    return node.next_sibling();
+constexpr const char* k_blanks = " \t\r\n";
+
+/// The parts between separators, empty ones too.
+std::vector<std::string_view> split(std::string_view text, std::string_view separators) {
+    std::vector<std::string_view> parts;
+    for (;;) {
+        const std::size_t end = text.find_first_of(separators);
+        parts.push_back(text.substr(0, end));
+        if (end == std::string_view::npos) return parts;
+        text.remove_prefix(end + 1);
+    }
+}
+
+std::vector<std::string_view> words_of(std::string_view text) {
+    std::vector<std::string_view> words = split(text, k_blanks);
+    std::erase_if(words, [](std::string_view word) { return word.empty(); });
+    return words;
 }
 
 std::string placemark_name(pugi::xml_node node) {
@@ -26,6 +39,7 @@ class KmlReader {
     KmlReader(const std::string& text, const std::string& path) : m_path(path), m_lines(text) {}
 
     Route read(const pugi::xml_node& kml) {
+        std::size_t area_line = 0;
         for (pugi::xml_node node = kml; node; node = next_in_file(node)) {
             const auto name = local_name(node);
             if (name == "LineString")
@@ -34,12 +48,15 @@ class KmlReader {
                 add_track(node);
             else if (name == "Point")
                 add_point(node);
+            else if (name == "LinearRing" && area_line == 0)
+                area_line = m_lines.line_of(offset_of(node));
         }
         m_route.format = Format::kml;
         m_route.read_as = "line";
         if (m_route.segments.empty())
             refuse({m_path, 0}, "holds no LineString with points",
                    "draw the route as a path and export it again");
+        if (area_line > 0) tell_areas_left_out(m_route, area_line);
         if (m_route.name.empty()) m_route.name = child_text(child(kml, "Document"), "name");
         return std::move(m_route);
     }
@@ -47,32 +64,35 @@ class KmlReader {
   private:
     /// "lon,lat[,alt]" separated by blanks (OGC KML 2.2, coordinates).
     std::vector<RoutePoint> coordinates(const pugi::xml_node& node) {
-        const pugi::xml_node holder = child(node, "coordinates");
-        const std::string_view text = holder.text().get();
-        const std::size_t start = offset_of(holder);
         std::vector<RoutePoint> points;
-        for (std::size_t at = 0; (at = text.find_first_not_of(" \t\r\n", at)) != std::string_view::npos;) {
-            const std::size_t end = std::min(text.find_first_of(" \t\r\n", at), text.size());
-            const std::string_view tuple = text.substr(at, end - at);
-            // The text was decoded in place: offsets into it are near enough to name the line.
-            points.push_back(tuple_point(tuple, ',', m_lines.line_of(start + at)));
-            at = end;
+        bool found = false;
+        for (const pugi::xml_node& holder : node.children()) {
+            if (local_name(holder) != "coordinates") continue;
+            if (found)
+                refuse({m_path, m_lines.line_of(offset_of(holder))}, "a line has two lists of coordinates",
+                       "nobody can tell which is meant: export the route again");
+            found = true;
+            for (const pugi::xml_node& text : holder.children())
+                add_tuples(text.value(), m_lines.line_of(offset_of(text)), points);
         }
         return points;
     }
 
-    RoutePoint tuple_point(std::string_view tuple, char separator, std::size_t line) {
-        const std::size_t first = tuple.find(separator);
-        const std::size_t second = first == std::string_view::npos ? first : tuple.find(separator, first + 1);
+    void add_tuples(std::string_view text, std::size_t first_line, std::vector<RoutePoint>& points) {
+        Lines lines(text);
+        for (std::size_t at = 0; (at = text.find_first_not_of(k_blanks, at)) != std::string_view::npos;) {
+            const std::size_t end = std::min(text.find_first_of(k_blanks, at), text.size());
+            points.push_back(
+                tuple_point(split(text.substr(at, end - at), ","), first_line + lines.line_of(at) - 1));
+            at = end;
+        }
+    }
+
+    RoutePoint tuple_point(const std::vector<std::string_view>& numbers, std::size_t line) {
         const Where where{m_path, line};
-        if (first == std::string_view::npos)
-            refuse(where, "a coordinate has no latitude", "write longitude,latitude");
-        const std::string_view lat =
-            tuple.substr(first + 1, second == std::string_view::npos ? second : second - first - 1);
-        const LonLat at = checked(tuple.substr(0, first), lat, where);
-        const auto elevation_m =
-            second == std::string_view::npos ? std::nullopt : number(tuple.substr(second + 1));
-        return {{at.lon_deg, at.lat_deg}, elevation_m, line};
+        if (numbers.size() < 2) refuse(where, "a coordinate has no latitude", "write longitude,latitude");
+        const LonLat at = checked(numbers[0], numbers[1], where);
+        return {{at.lon_deg, at.lat_deg}, numbers.size() > 2 ? elevation(numbers[2]) : std::nullopt, line};
     }
 
     void add_line(const pugi::xml_node& node) {
@@ -85,8 +105,10 @@ class KmlReader {
     void add_track(const pugi::xml_node& node) {
         Segment segment;
         for (const pugi::xml_node& c : node.children())
-            if (local_name(c) == "coord")
-                segment.points.push_back(tuple_point(c.text().get(), ' ', m_lines.line_of(offset_of(c))));
+            if (local_name(c) == "coord") {
+                const std::string text = text_of(c);
+                segment.points.push_back(tuple_point(words_of(text), m_lines.line_of(offset_of(c))));
+            }
         if (segment.points.empty()) return;
         if (m_route.name.empty()) m_route.name = placemark_name(node);
         m_route.segments.push_back(std::move(segment));

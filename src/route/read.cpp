@@ -17,13 +17,16 @@ namespace {
 
 constexpr std::uintmax_t k_largest_bytes = 512u << 20;
 
+[[noreturn]] void refuse_too_large(const std::string& path) {
+    refuse({path, 0}, "is larger than 512 MiB", "this is no planned route");
+}
+
 std::string slurp(std::istream& in, const std::string& path) {
     std::string bytes;
     char block[1 << 16];
     while (in.read(block, sizeof block) || in.gcount() > 0) {
         bytes.append(block, static_cast<std::size_t>(in.gcount()));
-        if (bytes.size() > k_largest_bytes)
-            refuse({path, 0}, "is larger than 512 MiB", "this is no planned route");
+        if (bytes.size() > k_largest_bytes) refuse_too_large(path);
     }
     if (in.bad()) refuse({path, 0}, "could not be read to its end", "check the disk and the permissions");
     return bytes;
@@ -49,17 +52,33 @@ std::string root_name(std::string_view text) {
     return "";
 }
 
+/// A KMZ, or a file that came packed.
+void refuse_packed(std::string_view text, const std::string& path) {
+    if (text.substr(0, 4) == "PK\x03\x04" || text.substr(0, 2) == "\x1F\x8B")
+        refuse({path, 0}, "is no route but a packed file",
+               "unpack it and name the GPX, KML or GeoJSON file in it");
+}
+
+/// The XML parser takes one for the end of the file.
+void refuse_zero_bytes(const std::string& text, const std::string& path) {
+    if (const std::size_t at = text.find('\0'); at != std::string::npos)
+        refuse({path, Lines(text).line_of(at)}, "holds a zero byte: the file is damaged",
+               "export the route again");
+}
+
 } // namespace
 
 Route read_text(std::string_view bytes, const std::string& path) {
     const std::string text = to_utf8(bytes);
     const std::size_t first = text.find_first_not_of(" \t\r\n");
     if (first == std::string::npos) refuse({path, 0}, "is empty", "export the route again");
+    refuse_packed(text, path);
     Route route;
     if (text[first] == '{' || text[first] == '[') {
         route = read_geojson(text, path);
     } else {
         const std::string root = text[first] == '<' ? root_name(text) : "";
+        if (root == "gpx" || root == "kml") refuse_zero_bytes(text, path);
         if (root == "gpx")
             route = read_gpx(text, path);
         else if (root == "kml")
@@ -69,7 +88,11 @@ Route read_text(std::string_view bytes, const std::string& path) {
                    "export it from the planning tool as GPX");
     }
     route.path = path;
+    route.name = clean_name(route.name);
+    for (Waypoint& waypoint : route.waypoints)
+        waypoint.name = clean_name(waypoint.name);
     if (route.name.empty()) route.name = path == "-" ? "route" : std::filesystem::path(path).stem().string();
+    route.name = clean_name(route.name);
     find_oddities(route);
     return route;
 }
@@ -81,6 +104,9 @@ Route read_file(const std::string& path) {
     if (!std::filesystem::exists(status)) refuse({path, 0}, "no such file", "check the path");
     if (std::filesystem::is_directory(status))
         refuse({path, 0}, "is a folder, not a route", "name a route file in it");
+    if (std::filesystem::is_regular_file(status) &&
+        std::filesystem::file_size(path, error) > k_largest_bytes && !error)
+        refuse_too_large(path);
     std::ifstream in(path, std::ios::binary);
     if (!in) refuse({path, 0}, "cannot be opened", "check the permissions");
     return read_text(slurp(in, path), path);

@@ -37,6 +37,24 @@ std::uint32_t byte_at(std::string_view bytes, std::size_t i) {
     return static_cast<unsigned char>(bytes[i]);
 }
 
+/// The character at `at`, which moves on; U+FFFD for a byte that begins none (Unicode, table 3-7).
+std::uint32_t take_utf8(std::string_view bytes, std::size_t& at) {
+    constexpr std::uint32_t k_smallest[] = {0, 0x80, 0x800, 0x10000};
+    const std::uint32_t lead = byte_at(bytes, at++);
+    if (lead < 0x80) return lead;
+    const std::size_t more = lead >= 0xF0 ? 3 : lead >= 0xE0 ? 2 : 1;
+    if (lead < 0xC2 || lead > 0xF4 || at + more > bytes.size()) return 0xFFFD;
+    std::uint32_t c = lead & (0x3Fu >> more);
+    for (std::size_t i = 0; i < more; ++i) {
+        const std::uint32_t next = byte_at(bytes, at + i);
+        if ((next & 0xC0) != 0x80) return 0xFFFD;
+        c = c << 6 | (next & 0x3F);
+    }
+    if (c < k_smallest[more] || c > 0x10FFFF || (c >= 0xD800 && c < 0xE000)) return 0xFFFD;
+    at += more;
+    return c;
+}
+
 std::string from_utf16(std::string_view bytes, bool big_endian) {
     std::string out;
     const auto unit = [&](std::size_t i) {
@@ -125,6 +143,34 @@ std::optional<double> number(std::string_view text) {
         !std::isfinite(value))
         return std::nullopt;
     return value;
+}
+
+std::optional<double> elevation(double metres) {
+    return metres >= -500 && metres <= 9000 ? std::optional(metres) : std::nullopt;
+}
+
+std::optional<double> elevation(std::string_view text) {
+    const auto metres = number(text);
+    return metres ? elevation(*metres) : std::nullopt;
+}
+
+std::string clean_name(std::string_view name) {
+    constexpr std::size_t k_longest = 200;
+    std::string out;
+    std::size_t characters = 0;
+    bool blank = false;
+    for (std::size_t at = 0; at < name.size();) {
+        const std::uint32_t c = take_utf8(name, at);
+        if (c <= 0x20 || (c >= 0x7F && c <= 0xA0)) { // controls, and every plain blank
+            blank = blank || c == 0x20 || (c >= 0x09 && c <= 0x0D) || c == 0xA0;
+            continue;
+        }
+        if (++characters > k_longest) return out + "\xE2\x80\xA6";
+        if (blank && !out.empty()) out += ' ';
+        blank = false;
+        put_utf8(out, c);
+    }
+    return out;
 }
 
 void refuse(const Where& where, const std::string& what, const std::string& advice) {

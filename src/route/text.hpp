@@ -29,6 +29,15 @@ class Lines {
 /// ("12abc", "nan", "").
 std::optional<double> number(std::string_view text);
 
+/// An elevation in metres that ground can have (-500 to 9000: the Dead Sea to the highest summit, with room);
+/// none for anything else, such as the -32768 or -9999 that stand for "not known" in many files.
+std::optional<double> elevation(std::string_view text);
+std::optional<double> elevation(double metres);
+
+/// One line of valid UTF-8 for messages and terminals: blanks and control characters run together to one
+/// blank and go at the ends, a byte that is no UTF-8 becomes U+FFFD, the rest after 200 characters is cut.
+std::string clean_name(std::string_view name);
+
 /// A coordinate with its limits. Throws DataError "FILE:LINE: ..." where it is no number or out of range.
 struct Where {
     const std::string& path;
