@@ -4,6 +4,7 @@
 #include "map/read.hpp"
 #include "match/match.hpp"
 #include "route/read.hpp"
+#include "rules/setting.hpp"
 
 #include <algorithm>
 #include <atomic>
@@ -62,12 +63,22 @@ void add_not_worked_out(survey::Survey& survey) {
         "hour of passing.");
 }
 
+/// Those who cross a road together.
+std::optional<int> walkers_of(const std::string& party) {
+    const auto values = rules::load_party(party).values;
+    for (const char* name : {"group_size", "number"})
+        if (const auto at = values.find(name); at != values.end())
+            if (const double* count = std::get_if<double>(&at->second)) return static_cast<int>(*count);
+    return std::nullopt;
+}
+
 Assessed assess_one(route::Route route, const map::Ground& ground, const Request& request) {
     const region::Choice choice = region::choose(request.region, points_of(route));
     const rules::Judge judge(request.party, request.rule_sets, choice.region);
     const match::Trace trace = match::match(route, ground);
     Assessed out;
-    out.survey = survey::survey(route, ground, trace, choice.region, request.date_s);
+    out.survey = survey::survey(route, ground, trace, choice.region, request.date_s,
+                                {walkers_of(request.party), k_reach_m});
     add_not_worked_out(out.survey);
     out.findings = judge.judge(out.survey);
     out.verdict = rules::verdict_of(out.findings);

@@ -104,6 +104,15 @@ void add_stretch_facts(std::vector<FactSpec>& t) {
                         "industrial", "quarry", "other"},
                        "what lies under a stretch of open ground"));
     t.push_back(text("conditional", {k_stretch}, "a restriction at certain times, as the map writes it"));
+    t.push_back(
+        flag("closed_then", {k_stretch, k_spot},
+             "walkers are kept out at the time of passing, by conditional tags, opening hours or season; "
+             "false where none of these is recorded"));
+    t.push_back(text("conditional_words", {k_stretch, k_spot},
+                     "the tags that keep walkers out at certain times, and why it cannot be told if so"));
+    t.push_back(text("passes_at", {k_stretch, k_spot}, "when they pass, where the way is closed at times"));
+    t.push_back(flag("passing_time_known", {k_stretch, k_spot},
+                     "a start was given, where the way is closed at times"));
 }
 
 void add_crossing_facts(std::vector<FactSpec>& t) {
@@ -161,6 +170,7 @@ void add_spot_facts(std::vector<FactSpec>& t) {
                         "tidal_area",
                         "wetland",
                         "farmyard",
+                        "farthest_from_road",
                         "golf_course",
                         "airfield",
                         "school",
@@ -230,6 +240,32 @@ void add_sight_facts(std::vector<FactSpec>& t) {
                "sight distance even with 4 m clear"));
 }
 
+void add_nearby_facts(std::vector<FactSpec>& t) {
+    const Kinds both{k_stretch, k_crossing};
+    t.push_back(number("pavement_tagged_share", both, "%",
+                       "of similar roads nearby, by length, how much says whether there is a pavement"));
+    t.push_back(number("speed_tagged_share", both, "%", "how much of them records a speed limit"));
+    t.push_back(number("lit_tagged_share", both, "%", "how much of them says whether it is lit"));
+    t.push_back(number("right_tagged_share", both, "%",
+                       "how much of similar ways nearby carries foot, access or designation"));
+    t.push_back(number("surface_tagged_share", both, "%", "how much of them records a surface"));
+    t.push_back(number("farthest_from_road_min", {k_spot, k_route}, "min",
+                       "walk from the farthest place to a road an ambulance can use, at 4 km/h along mapped "
+                       "paths and the route, among the roads read; at most so much"));
+    t.push_back(number("farthest_from_road_at_m", {k_route}, "m", "that place, along the route"));
+    t.push_back(number("escape_places", {k_route}, "", "places where another way leaves the route"));
+    t.push_back(number("escape_places_per_km", {k_route}, "", "the same for a kilometre"));
+    t.push_back(number("stiles", {k_route}, "", "stiles on the way"));
+    t.push_back(number("gates", {k_route}, "", "gates on the way, kissing gates apart"));
+    t.push_back(number("kissing_gates", {k_route}, "", "kissing gates on the way"));
+    t.push_back(number("flights_of_steps", {k_route}, "", "flights of steps on the way"));
+    t.push_back(number("steps_m", {k_route}, "m", "metres of steps"));
+    t.push_back(number("paved_m", {k_route}, "m", "metres on a surface recorded as paved"));
+    t.push_back(number("unpaved_m", {k_route}, "m", "metres on any other surface recorded"));
+    t.push_back(number("surface_unknown_m", {k_route}, "m", "metres where no surface is recorded"));
+    t.push_back(text("surfaces", {k_route}, "metres by surface as the map writes it, the longest first"));
+}
+
 std::vector<FactSpec> made_table() {
     std::vector<FactSpec> table;
     add_way_facts(table);
@@ -237,6 +273,7 @@ std::vector<FactSpec> made_table() {
     add_crossing_facts(table);
     add_spot_facts(table);
     add_sight_facts(table);
+    add_nearby_facts(table);
     std::sort(table.begin(), table.end(),
               [](const FactSpec& a, const FactSpec& b) { return a.name < b.name; });
     return table;

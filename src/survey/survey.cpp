@@ -1,6 +1,9 @@
 #include "survey/survey.hpp"
 
+#include "survey/coverage_of_tags.hpp"
 #include "survey/describe.hpp"
+#include "survey/on_the_way.hpp"
+#include "survey/remoteness.hpp"
 #include "survey/sight_facts.hpp"
 #include "survey/spots.hpp"
 #include "survey/stretches.hpp"
@@ -76,12 +79,15 @@ Survey survey(const route::Route& route, const map::Ground& ground, const match:
     const Roads roads(scene, given.map_reach_m);
     set_sight_of_crossings(scene, roads, hits, given, out.crossings);
     set_sight_of_stretches(scene, roads, out.stretches);
+    set_tag_shares(scene, out);
+    out.places = find_places_on_the_way(scene, finder);
     find_area_spots(scene, finder, out.spots);
     find_barrier_spots(scene, out.spots);
     find_edge_spots(scene, finder, out.spots);
     find_line_spots(route, out.spots);
     find_map_spots(scene, route, finder, today_s, out.spots);
     find_doubt_spots(out.stretches, out.spots);
+    find_farthest_from_road(scene, hits, given, out);
     std::stable_sort(out.spots.begin(), out.spots.end(),
                      [](const Spot& a, const Spot& b) { return a.from_m < b.from_m; });
     out.route_facts.set("length_m", out.length_m);
@@ -90,7 +96,11 @@ Survey survey(const route::Route& route, const map::Ground& ground, const match:
     else
         out.route_facts.set_unknown("map_age_days");
     if (const std::string date = map_date(ground); !date.empty()) out.route_facts.set("map_date", date);
+    count_escapes(scene, out);
+    count_on_the_way(scene, out);
     out.not_seen = what_is_not_seen(ground);
+    const auto empty = empty_layers(scene, given);
+    out.not_seen.insert(out.not_seen.begin(), empty.begin(), empty.end());
     return out;
 }
 
