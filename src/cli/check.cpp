@@ -59,6 +59,7 @@ Request request_of(const CheckOptions& options, const std::vector<std::string>& 
     request.rule_sets = options.rule_sets;
     request.date_s = options.start.empty() ? today_s() : parse_start(options.start);
     request.threads = options.jobs;
+    request.map_picture = std::count(options.formats.begin(), options.formats.end(), "html") > 0;
     request.progress = progress_line();
     return request;
 }

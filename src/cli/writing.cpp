@@ -41,7 +41,7 @@ constexpr std::array k_formats{
     Format{"sarif", "sarif", report::write_sarif, report::write_sarif},
     Format{"geojson", "geojson", report::write_geojson, report::write_geojson},
     Format{"gpx", "gpx", report::write_gpx, report::write_gpx},
-    Format{"html", "html", nullptr, nullptr},
+    Format{"html", "html", report::write_html, report::write_summary_html},
     Format{"csv", "csv", report::write_csv, report::write_summary_csv},
 };
 

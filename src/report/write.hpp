@@ -41,4 +41,11 @@ void write_csv(const Assessment& assessment, std::ostream& out);
 /// A table of the routes, the worst first.
 void write_summary_csv(const Assessment& assessment, std::ostream& out);
 
+/// One page that loads nothing and opens from a mail: verdict, map, findings, tables, and sheets to print.
+/// Several routes stand on one page, led by a table.
+void write_html(const Assessment& assessment, std::ostream& out);
+
+/// A table of the routes, the worst first, as a page.
+void write_summary_html(const Assessment& assessment, std::ostream& out);
+
 } // namespace waywarden::report

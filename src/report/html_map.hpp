@@ -1,0 +1,39 @@
+#pragma once
+
+#include "report/html_draw.hpp"
+
+#include <string>
+
+namespace waywarden::report {
+
+/// One route of the page with what its parts share.
+struct PageRoute {
+    const Assessed& route;
+    std::size_t number = 1; ///< from 1 in the page
+    int heading = 2;        ///< level of its sections' headings
+    MapPlane plane;
+    std::vector<PlacedSign> signs; ///< in the order of their numbers
+};
+PageRoute page_route(const Assessed& route, std::size_t number, int heading);
+
+std::string heading(const PageRoute& page, int below, const std::string& id, const std::string& text_html);
+
+/// The map with its legend; the groups `rN-land`, `rN-names`, `rN-route` and `rN-signs` in it are what the
+/// sheets show too.
+std::string map_section(const PageRoute& page);
+/// How wide a pixel of the map is, for a page of the usual width and for a narrow one; a rule of the style.
+std::string map_style(const PageRoute& page);
+
+std::string sheets_section(const PageRoute& page, const Assessment& assessment);
+std::string profile_section(const PageRoute& page); ///< "" where the file has no heights
+std::string findings_section(const PageRoute& page);
+std::string stretches_section(const PageRoute& page);
+std::string crossings_section(const PageRoute& page);
+std::string verdict_section(const PageRoute& page);
+std::string not_seen_section(const PageRoute& page);
+
+/// The sign of a finding as it stands on the map, for text: number in its shape.
+std::string sign_svg(const rules::Finding& finding, std::size_t number);
+const char* sign_class(const rules::Finding& finding); ///< "error", "warning", "note" or "accepted"
+
+} // namespace waywarden::report
