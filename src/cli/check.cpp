@@ -6,6 +6,9 @@
 #include "cli/terminal.hpp"
 #include "cli/writing.hpp"
 #include "error.hpp"
+#include "report/accepted.hpp"
+#include "report/compare.hpp"
+#include "report/result_reader.hpp"
 #include "report/words.hpp"
 
 #include <fmt/format.h>
@@ -25,9 +28,7 @@ CLI::Option* many(CLI::App& app, const char* name, std::vector<std::string>& to,
 
 void refuse_what_is_not_there_yet(const CheckOptions& options) {
     const std::pair<const char*, const std::string*> later[] = {{"--elevation", &options.elevation},
-                                                                {"--legs", &options.legs},
-                                                                {"--accepted", &options.accepted},
-                                                                {"--against", &options.against}};
+                                                                {"--legs", &options.legs}};
     for (const auto& [name, value] : later)
         if (!value->empty()) throw ArgumentError(fmt::format("{}: not available yet; leave it out", name));
     if (options.reader != "leader")
@@ -64,6 +65,30 @@ Request request_of(const CheckOptions& options, const std::vector<std::string>& 
     return request;
 }
 
+/// What was decided or found before, read ahead of the map so that a fault in it is told at once.
+struct Earlier {
+    std::vector<report::AcceptedFinding> accepted;
+    std::optional<report::Result> result;
+};
+
+Earlier read_earlier(const CheckOptions& options) {
+    Earlier out;
+    if (!options.accepted.empty()) out.accepted = report::read_accepted(options.accepted);
+    if (!options.against.empty()) out.result = report::read_result(options.against);
+    return out;
+}
+
+void apply_earlier(Assessment& assessment, const Earlier& earlier, const CheckOptions& options) {
+    if (earlier.result)
+        for (const std::string& one : report::compare(assessment, earlier.result->assessment))
+            std::cerr << report::plain(fmt::format("waywarden: --against {}: {}", options.against, one))
+                      << '\n';
+    if (!options.accepted.empty())
+        for (const std::string& one : report::apply_accepted(assessment, earlier.accepted))
+            std::cerr << report::plain(fmt::format("waywarden: --accepted {}: {}", options.accepted, one))
+                      << '\n';
+}
+
 } // namespace
 
 int exit_code(const Assessment& assessment, const std::string& fail_on) {
@@ -73,7 +98,7 @@ int exit_code(const Assessment& assessment, const std::string& fail_on) {
         if (route.verdict == rules::Verdict::cannot_vouch) code = std::max(code, k_not_vouched);
         const bool objected =
             level && std::any_of(route.findings.begin(), route.findings.end(),
-                                 [&](const rules::Finding& f) { return f.level >= *level; });
+                                 [&](const rules::Finding& f) { return !f.accepted && f.level >= *level; });
         if (objected) code = std::max(code, k_objected);
     }
     return code;
@@ -88,15 +113,18 @@ int check(const CheckOptions& options) {
     const std::vector<std::string> routes = route_files(options.routes, left_out);
     if (!options.out.empty()) {
         std::vector<std::string> inputs = routes;
-        for (const auto& more : {options.maps, options.rule_sets, {options.party}})
+        for (const auto& more :
+             {options.maps, options.rule_sets, {options.party, options.accepted, options.against}})
             inputs.insert(inputs.end(), more.begin(), more.end());
         check_targets(routes, options.formats, options.out, inputs);
     }
+    const Earlier earlier = read_earlier(options);
     Assessment assessment;
     {
         const Request request = request_of(options, routes);
         assessment = assess(request);
     }
+    apply_earlier(assessment, earlier, options);
     warn_of_left_out(left_out);
     for (const NotRead& one : assessment.not_read)
         std::cerr << "waywarden: " << report::plain(one.why) << '\n';
@@ -122,9 +150,10 @@ Run prepare_check(CLI::App& app) {
                    "When the walk starts (2027-05-15T09:30); ages are counted to it, else to today");
     app.add_option("--elevation", o.elevation, "Heights (not available yet)");
     app.add_option("--legs", o.legs, "How to divide the route (not available yet)");
-    app.add_option("--accepted", o.accepted, "Findings accepted before (not available yet)");
-    app.add_option("--against", o.against, "An earlier result to compare with (not available yet)");
-    many(app, "--format", o.formats, "text or json; several with --out")->default_str("text");
+    app.add_option("--accepted", o.accepted, "Findings accepted before (waywarden accept)");
+    app.add_option("--against", o.against, "An earlier result to compare with: what is new, what is gone");
+    many(app, "--format", o.formats, "text, json, sarif, geojson, gpx, html or csv; several with --out")
+        ->default_str("text");
     app.add_option("--out", o.out, "Folder to write the reports to")
         ->check(CLI::Validator([](const std::string& s) { return s.empty() ? "names no folder" : ""; }, ""));
     app.add_option("--for", o.reader, "Who reads the report")

@@ -11,7 +11,8 @@ namespace waywarden::cli {
 struct CheckOptions {
     std::vector<std::string> routes, maps, rule_sets;
     std::string region = "auto", party = "youth-expedition", start;
-    std::string elevation, legs, accepted, against; ///< not available yet
+    std::string elevation, legs;   ///< not available yet
+    std::string accepted, against; ///< files, or ""
     std::vector<std::string> formats;
     std::string out; ///< "" standard output
     std::string reader = "leader", fail_on = "error";

@@ -26,6 +26,9 @@ struct Command {
 Run prepare_check(CLI::App& app);
 Run prepare_inspect(CLI::App& app);
 Run prepare_rules(CLI::App& app);
+Run prepare_accept(CLI::App& app);
+Run prepare_decide(CLI::App& app);
+Run prepare_collect(CLI::App& app);
 Run prepare_demo(CLI::App& app);
 
 } // namespace waywarden::cli

@@ -49,6 +49,21 @@ std::int64_t parse_start(const std::string& text) {
     return duration_cast<seconds>(time.time_since_epoch()).count();
 }
 
+std::int64_t parse_day(const std::string& option, const std::string& text) {
+    using namespace std::chrono;
+    if (has_shape(text, "0000-00-00")) {
+        const year_month_day date{year{static_cast<int>(number(text, 0, 4))}, month{number(text, 5, 2)},
+                                  day{number(text, 8, 2)}};
+        if (date.ok()) return duration_cast<seconds>(sys_days{date}.time_since_epoch()).count();
+    }
+    throw ArgumentError(fmt::format("{} {}: is no date; write it as 2027-05-15", option, text));
+}
+
+std::int64_t now_s() {
+    using namespace std::chrono;
+    return duration_cast<seconds>(system_clock::now().time_since_epoch()).count();
+}
+
 std::int64_t today_s() {
     using namespace std::chrono;
     return duration_cast<seconds>(floor<days>(system_clock::now()).time_since_epoch()).count();

@@ -18,6 +18,9 @@ constexpr std::array k_commands{
     Command{"check", "Check planned routes against a map", prepare_check},
     Command{"inspect", "Show what the map says at a place, and how it is read", prepare_inspect},
     Command{"rules", "List, show and check rules", prepare_rules},
+    Command{"accept", "Accept a finding for a time, on record", prepare_accept},
+    Command{"decide", "Put a decision on record", prepare_decide},
+    Command{"collect", "Put results of several runs together into one summary", prepare_collect},
     Command{"demo", "Check the invented example that comes with the program", prepare_demo},
 };
 

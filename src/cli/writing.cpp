@@ -76,6 +76,8 @@ Assessment only(const Assessment& all, const Assessed& route) {
     out.party = all.party;
     out.rule_sets = all.rule_sets;
     out.date_s = all.date_s;
+    out.compared = all.compared;
+    out.acceptances_read = all.acceptances_read;
     out.routes = {route};
     return out;
 }
@@ -117,13 +119,17 @@ void write_to_stdout(const Assessment& assessment, const std::string& format) {
     }
 }
 
-std::vector<std::string> write_to_folder(const Assessment& assessment, const std::vector<std::string>& routes,
-                                         const std::vector<std::string>& formats, const std::string& folder) {
+void make_folder(const std::string& folder) {
     std::error_code failed;
     fs::create_directories(folder, failed);
     if (!fs::is_directory(folder))
         throw DataError(fmt::format("--out {}: the folder cannot be made ({}); choose another", folder,
                                     failed ? failed.message() : "there is a file of that name"));
+}
+
+std::vector<std::string> write_to_folder(const Assessment& assessment, const std::vector<std::string>& routes,
+                                         const std::vector<std::string>& formats, const std::string& folder) {
+    make_folder(folder);
     std::vector<std::string> written;
     const auto put = [&](const std::string& path, const Assessment& what, Writer write) {
         report::write_whole(path, [&](std::ostream& out) { write(what, out); });

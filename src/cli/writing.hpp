@@ -18,6 +18,9 @@ void check_targets(const std::vector<std::string>& routes, const std::vector<std
 
 void write_to_stdout(const Assessment& assessment, const std::string& format);
 
+/// Makes the folder of --out where it is not there. Throws DataError.
+void make_folder(const std::string& folder);
+
 /// STEM.EXT for each route, and summary.EXT for several. `routes` are the files asked for, whether they could
 /// be read or not. Gives the paths of the files written. Throws DataError.
 std::vector<std::string> write_to_folder(const Assessment& assessment, const std::vector<std::string>& routes,

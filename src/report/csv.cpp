@@ -107,15 +107,15 @@ void write_csv(const Assessment& assessment, std::ostream& out) {
 }
 
 void write_summary_csv(const Assessment& assessment, std::ostream& out) {
-    line(out, {"route", "verdict", "objections", "cautions", "notes", "km", "path"});
+    line(out, {"route", "verdict", "objections", "cautions", "notes", "km", "path", "accepted"});
     for (const NotRead& one : assessment.not_read)
-        line(out, {"", "not_read", "", "", "", "", text_cell(one.path)});
+        line(out, {"", "not_read", "", "", "", "", text_cell(one.path), ""});
     for (const Assessed* route : worst_first(assessment)) {
         const Tally counts = tally(*route);
-        line(out,
-             {text_cell(route->route.name), rules::to_string(route->verdict), std::to_string(counts.errors),
-              std::to_string(counts.warnings), std::to_string(counts.notes),
-              number_cell(rounded_m(route->survey.length_m) / 1000, 2), text_cell(route->route.path)});
+        line(out, {text_cell(route->route.name), rules::to_string(route->verdict),
+                   std::to_string(counts.errors), std::to_string(counts.warnings),
+                   std::to_string(counts.notes), number_cell(rounded_m(route->survey.length_m) / 1000, 2),
+                   text_cell(route->route.path), std::to_string(counts.accepted)});
     }
 }
 

@@ -1,7 +1,10 @@
+#include "report/fingerprint.hpp"
 #include "report/json_parts.hpp"
+#include "report/ranking.hpp"
 #include "report/words.hpp"
 #include "report/write.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <ostream>
 
@@ -85,24 +88,29 @@ Json spots(const std::vector<survey::Spot>& all) {
     return out;
 }
 
+/// `number` is 0 for a finding that is there no longer.
+Json finding(const rules::Finding& one, const Assessed& route, std::size_t number) {
+    Json out = finding_json(one);
+    out["grid_ref"] = geo::grid_reference(one.position, route.grid);
+    if (number > 0) out["number"] = number;
+    out["fingerprint"] = fingerprint(one);
+    if (one.state != rules::State::not_compared) out["state"] = rules::to_string(one.state);
+    if (one.accepted)
+        out["accepted"] = {
+            {"by", one.accepted->by}, {"why", one.accepted->why}, {"until", one.accepted->until}};
+    if (!one.acceptance_lapsed.empty()) out["acceptance_lapsed"] = one.acceptance_lapsed;
+    return out;
+}
+
 Json findings(const Assessed& route) {
+    const auto order = ranked(route);
     Json out = Json::array();
-    for (const rules::Finding& one : route.findings)
-        out.push_back({{"rule", one.rule},
-                       {"title", one.title},
-                       {"level", rules::to_string(one.level)},
-                       {"from_m", metres(one.from_m)},
-                       {"to_m", metres(one.to_m)},
-                       {"position", position(one.position)},
-                       {"grid_ref", geo::grid_reference(one.position, route.grid)},
-                       {"message", one.message},
-                       {"advice", one.advice},
-                       {"evidence", evidence(one.evidence)},
-                       {"evidence_grade", rules::to_string(one.grade)},
-                       {"grounds", one.grounds},
-                       {"count", one.count},
-                       {"cannot_tell", one.cannot_tell},
-                       {"blocks_vouching", one.blocks_vouching}});
+    for (const rules::Finding& one : route.findings) {
+        const auto rank = std::find(order.begin(), order.end(), &one) - order.begin();
+        out.push_back(finding(one, route, static_cast<std::size_t>(rank) + 1));
+    }
+    for (const rules::Finding& one : route.absent)
+        out.push_back(finding(one, route, 0));
     return out;
 }
 
@@ -130,6 +138,9 @@ Json map_source(const map::Source& source) {
                               number(source.bounds->east_deg, 1e7), number(source.bounds->north_deg, 1e7)});
     return {{"path", source.path},
             {"data_until", source.data_until ? Json(*source.data_until) : Json(nullptr)},
+            {"data_until_from", source.data_until
+                                    ? Json(source.data_until_from_header ? "header" : "newest_edit")
+                                    : Json(nullptr)},
             {"bounds", bounds}};
 }
 

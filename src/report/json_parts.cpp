@@ -55,6 +55,23 @@ Json evidence(const std::vector<survey::Evidence>& all) {
     return out;
 }
 
+Json finding_json(const rules::Finding& one) {
+    return {{"rule", one.rule},
+            {"title", one.title},
+            {"level", rules::to_string(one.level)},
+            {"from_m", metres(one.from_m)},
+            {"to_m", metres(one.to_m)},
+            {"position", position(one.position)},
+            {"message", one.message},
+            {"advice", one.advice},
+            {"evidence", evidence(one.evidence)},
+            {"evidence_grade", rules::to_string(one.grade)},
+            {"grounds", one.grounds},
+            {"count", one.count},
+            {"cannot_tell", one.cannot_tell},
+            {"blocks_vouching", one.blocks_vouching}};
+}
+
 std::string json_text(const Json& whole) {
     return whole.dump(1, ' ', false, Json::error_handler_t::replace) + '\n';
 }

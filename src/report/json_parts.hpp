@@ -1,6 +1,6 @@
 #pragma once
 
-#include "survey/survey.hpp"
+#include "rules/finding.hpp"
 
 #include <nlohmann/json.hpp>
 
@@ -20,6 +20,9 @@ Json position(geo::Position p); ///< [longitude, latitude], 7 digits (1 cm)
 Json osm(const std::optional<map::ObjectId>& id);
 Json facts(const survey::Facts& all); ///< by name; null where unknown
 Json evidence(const std::vector<survey::Evidence>& all);
+
+/// A finding as results and files of accepted findings hold it, but for what the route adds.
+Json finding_json(const rules::Finding& finding);
 
 /// The text of a JSON document, a line break at its end; bytes that are no UTF-8 are replaced.
 std::string json_text(const Json& whole);

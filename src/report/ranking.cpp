@@ -21,7 +21,8 @@ std::vector<const rules::Finding*> ranked(const Assessed& route) {
     for (const rules::Finding& one : route.findings)
         out.push_back(&one);
     std::stable_sort(out.begin(), out.end(), [](const rules::Finding* a, const rules::Finding* b) {
-        return weight(*a) != weight(*b) ? weight(*a) > weight(*b) : a->from_m < b->from_m;
+        return weight(*a) != weight(*b) ? weight(*a) > weight(*b)
+                                        : rounded_m(a->from_m) < rounded_m(b->from_m);
     });
     return out;
 }

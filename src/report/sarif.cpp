@@ -214,9 +214,11 @@ class RunOf {
 } // namespace
 
 void write_sarif(const Assessment& assessment, std::ostream& out) {
-    out << json_text({{"$schema", "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"},
-                      {"version", "2.1.0"},
-                      {"runs", Json::array({RunOf(assessment).run()})}});
+    out << json_text(
+        {{"$schema",
+          "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"},
+         {"version", "2.1.0"},
+         {"runs", Json::array({RunOf(assessment).run()})}});
 }
 
 } // namespace waywarden::report

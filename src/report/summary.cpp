@@ -22,8 +22,9 @@ void write_summary_table(const Assessment& assessment, Paper& paper) {
             counts.warnings, counts.notes, rounded_m(route->survey.length_m) / 1000);
         const bool bad = route->verdict >= rules::Verdict::objections;
         paper.line(bad ? Ink::objection : Ink::plain, label,
-                   fmt::format("{} ({})", route->route.name,
-                               std::filesystem::path(route->route.path).filename().string()));
+                   fmt::format("{} ({}){}", route->route.name,
+                               std::filesystem::path(route->route.path).filename().string(),
+                               counts.accepted ? fmt::format(", {} accepted", counts.accepted) : ""));
     }
     if (!assessment.not_read.empty()) paper.gap();
     for (const NotRead& one : assessment.not_read)

@@ -20,6 +20,7 @@ using rules::Verdict;
 
 /// Whether a finding is one of those that brought the verdict about.
 bool decides(const Finding& finding, Verdict verdict) {
+    if (finding.accepted) return false;
     switch (verdict) {
     case Verdict::cannot_vouch:
         return finding.blocks_vouching;
@@ -37,8 +38,9 @@ bool decides(const Finding& finding, Verdict verdict) {
 
 std::string counts(const Assessed& route) {
     const Tally t = tally(route);
-    return fmt::format("{}, {}, {}", counted(t.errors, "objection", "objections"),
-                       counted(t.warnings, "caution", "cautions"), counted(t.notes, "note", "notes"));
+    return fmt::format("{}, {}, {}{}", counted(t.errors, "objection", "objections"),
+                       counted(t.warnings, "caution", "cautions"), counted(t.notes, "note", "notes"),
+                       t.accepted ? fmt::format(", {} accepted", t.accepted) : "");
 }
 
 std::string what_it_means(const Assessed& route) {
@@ -50,9 +52,21 @@ std::string what_it_means(const Assessed& route) {
     case Verdict::cautions:
         return "Nothing found that must stop it. Look at each caution before saying yes.";
     case Verdict::no_objection:
+        if (tally(route).accepted)
+            return "Beyond what was accepted the map data gives no ground to object. That is not an "
+                   "approval: "
+                   "read what was accepted, and what was not seen.";
         return "The map data gives no ground to object. That is not an approval: see what was not seen.";
     }
     return "";
+}
+
+std::string acceptance_words(const Finding& finding) {
+    if (finding.accepted)
+        return fmt::format("Accepted by {} until {}: {}", finding.accepted->by,
+                           date_words(std::string_view(finding.accepted->until)), finding.accepted->why);
+    if (finding.acceptance_lapsed.empty()) return "";
+    return fmt::format("Before: {}", finding.acceptance_lapsed);
 }
 
 /// The findings that decided, by title, with where each begins; in order of the walk.

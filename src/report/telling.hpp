@@ -28,6 +28,10 @@ class GroundsList {
 std::string counts(const Assessed& route);        ///< 1 objection, 6 cautions, 5 notes
 std::string what_it_means(const Assessed& route); ///< one sentence about the verdict
 
+/// "Accepted by the leader until 1 May 2027: the farmer agreed", or that it was accepted before and why that
+/// no longer counts, or "".
+std::string acceptance_words(const rules::Finding& finding);
+
 /// What brought the verdict about: a title of findings, with where each begins, in order of the walk.
 struct Reason {
     std::string title;

@@ -62,10 +62,14 @@ void write_finding(const Finding& finding, std::size_t rank, const Assessed& rou
     const Ink ink = finding.level == Level::error     ? Ink::objection
                     : finding.level == Level::warning ? Ink::caution
                                                       : Ink::strong;
-    const std::string title = fmt::format("{}: {}{}", level_words(finding.level), finding.title,
-                                          finding.blocks_vouching ? " [cannot vouch]" : "");
+    const std::string title =
+        fmt::format("{}: {}{}{}{}", level_words(finding.level), finding.title,
+                    finding.blocks_vouching ? " [cannot vouch]" : "", finding.accepted ? " [accepted]" : "",
+                    finding.state == rules::State::fresh ? " [new]" : "");
     paper.line(ink, fmt::format("{:>2}. ", rank), title);
     paper.line(Ink::strong, "    ", place_of(finding, route.grid));
+    if (const std::string words = acceptance_words(finding); !words.empty())
+        paper.line(Ink::strong, "    ", words + ".");
     paper.line(Ink::plain, "    ", finding.message);
     if (!finding.advice.empty()) paper.line(Ink::plain, "    To do: ", finding.advice);
     write_evidence(finding, paper);
@@ -81,6 +85,17 @@ void write_findings(const Assessed& route, GroundsList& grounds, Paper& paper) {
         paper.gap();
         write_finding(*all[i], i + 1, route, grounds, paper);
     }
+}
+
+/// What an earlier result had and this one has not.
+void write_absent(const Assessed& route, Paper& paper) {
+    if (route.absent.empty()) return;
+    paper.gap();
+    paper.line(Ink::strong, "", "No longer found since the result compared with");
+    for (const Finding& one : route.absent)
+        paper.line(Ink::plain, "  - ",
+                   fmt::format("{}: {} ({})", level_words(one.level), one.title,
+                               geo::grid_reference(one.position, route.grid)));
 }
 
 void write_grounds(const GroundsList& grounds, Paper& paper) {
@@ -108,6 +123,7 @@ void write_route(const Assessed& route, Paper& paper) {
     write_figures(route, paper);
     GroundsList grounds;
     write_findings(route, grounds, paper);
+    write_absent(route, paper);
     write_grounds(grounds, paper);
     write_not_seen(route, paper);
     if (!route.region_note.empty()) {

@@ -14,9 +14,10 @@ SCHEMA = Path(__file__).resolve().parents[2] / "docs" / "result.schema.json"
 
 def verdict_of(findings):
     """The rule of the published format: cannot_vouch outranks an error, which outranks a warning."""
+    findings = [f for f in findings if f.get("state") != "absent"]
     if any(f["blocks_vouching"] for f in findings):
         return "cannot_vouch"
-    levels = {f["level"] for f in findings}
+    levels = {f["level"] for f in findings if "accepted" not in f}
     return "objections" if "error" in levels else "cautions" if "warning" in levels else "no_objection"
 
 
@@ -36,8 +37,15 @@ def route_problems(route):
     if route["verdict"] != verdict_of(route["findings"]):
         yield f"the verdict is {route['verdict']}, the findings say {verdict_of(route['findings'])}"
     for i, finding in enumerate(route["findings"]):
+        if finding.get("state") == "absent":
+            continue  # its metres are those of the earlier line
         if not 0 <= finding["from_m"] <= finding["to_m"] <= route["length_m"] + 0.011:
             yield f"finding {i} ({finding['rule']}) is not on the route"
+    numbers = [f["number"] for f in route["findings"] if f.get("state") != "absent"]
+    if sorted(numbers) != list(range(1, len(numbers) + 1)):
+        yield f"the numbers of the findings are {numbers}"
+    if any(f["blocks_vouching"] and "accepted" in f for f in route["findings"]):
+        yield "a finding that blocks vouching is accepted"
     places = [c["at_m"] for c in route["crossings"]]
     if places != sorted(places):
         yield "the crossings are not in order of the walk"
