@@ -36,7 +36,13 @@ Cover cover_of(const PlacedName& placed, double m_per_px) {
 }
 
 constexpr double k_sign_px = 20;
-constexpr double k_sign_m_per_px = 6.7; ///< the scale at which signs must stand clear: 1:25 000 on paper
+constexpr double k_paper_m_per_px = 6.7; ///< 1:25 000
+
+Cover cover_of_sign(const PlacedSign& sign, double m_per_px) {
+    const double x = sign.at.x / m_per_px + sign.aside_x_px, y = sign.at.y / m_per_px + sign.aside_y_px;
+    const double half = k_sign_px / 2 - 1;
+    return {x - half, y - half, x + half, y + half};
+}
 
 } // namespace
 
@@ -65,12 +71,15 @@ std::string path_data(const MapPlane& plane, const std::vector<geo::Position>& l
     return path_data(points, closed);
 }
 
-std::vector<PlacedName> place_names(const MapPlane& plane, const std::vector<survey::PictureName>& names) {
+std::vector<PlacedName> place_names(const MapPlane& plane, const std::vector<survey::PictureName>& names,
+                                    const std::vector<PlacedSign>& signs) {
     std::vector<PlacedName> out;
     std::vector<bool> placed(names.size(), false);
     for (int level = 0; level < k_name_levels; ++level) {
         const double m_per_px = k_level_m_per_px[level];
         std::vector<Cover> taken;
+        for (const PlacedSign& sign : signs)
+            taken.push_back(cover_of_sign(sign, m_per_px));
         for (const PlacedName& other : out)
             taken.push_back(cover_of(other, m_per_px));
         for (std::size_t i = 0; i < names.size(); ++i) {
@@ -88,22 +97,25 @@ std::vector<PlacedName> place_names(const MapPlane& plane, const std::vector<sur
     return out;
 }
 
-std::vector<PlacedSign> place_signs(const MapPlane& plane, const Assessed& route) {
+std::vector<PlacedSign> place_signs(const MapPlane& plane, const Assessed& route, double m_per_px) {
+    m_per_px = std::max(m_per_px, k_paper_m_per_px);
     constexpr std::pair<int, int> k_aside[] = {
         {0, 0},  {1, 0}, {-1, 0}, {0, -1}, {0, 1}, {1, -1},  {-1, -1}, {1, 1},  {-1, 1}, {2, 0}, {-2, 0},
         {0, -2}, {0, 2}, {2, -1}, {-2, 1}, {2, 1}, {-2, -1}, {3, 0},   {-3, 0}, {0, -3}, {0, 3}};
     std::vector<PlacedSign> out;
     std::vector<Cover> taken;
+    const auto& stretches = route.survey.stretches;
+    if (!stretches.empty())
+        for (const double at_m : {0.0, route.survey.length_m})
+            taken.push_back(
+                cover_of_sign({0, nullptr, plane.at(walked_at(stretches, at_m)), 0, 0}, m_per_px));
     std::size_t number = 0;
     for (const rules::Finding* finding : ranked(route)) {
         PlacedSign sign{++number, finding, plane.at(finding->position), 0, 0};
         for (const auto& [right, down] : k_aside) {
             sign.aside_x_px = right * static_cast<int>(k_sign_px);
             sign.aside_y_px = down * static_cast<int>(k_sign_px);
-            const double x = sign.at.x / k_sign_m_per_px + sign.aside_x_px;
-            const double y = sign.at.y / k_sign_m_per_px + sign.aside_y_px;
-            const double half = k_sign_px / 2 - 1;
-            const Cover cover{x - half, y - half, x + half, y + half};
+            const Cover cover = cover_of_sign(sign, m_per_px);
             const auto meets = [&](const Cover& other) { return cover.meets(other); };
             if (std::none_of(taken.begin(), taken.end(), meets)) {
                 taken.push_back(cover);

@@ -24,6 +24,9 @@ bool has_edge(PictureClass of) {
 std::string land_paths(const PageRoute& page) {
     const auto& lines = page.route.map_picture.lines;
     std::string defs, edges, uses;
+    for (const survey::PictureLine& ring : page.route.map_picture.outline)
+        edges += path_data(page.plane, ring, true);
+    edges = fmt::format(R"~(<path class="known" d="{}"/>)~", edges) + "\n";
     for (std::size_t i = 0; i < lines.size(); ++i) {
         const auto of = static_cast<PictureClass>(i);
         std::string data;
@@ -64,7 +67,7 @@ const char* name_class(survey::PictureName::Of of) {
 
 std::string names(const PageRoute& page) {
     std::string out;
-    for (const PlacedName& placed : place_names(page.plane, page.route.map_picture.names))
+    for (const PlacedName& placed : place_names(page.plane, page.route.map_picture.names, page.signs))
         out += fmt::format(
             R"~(<g class="l{}" transform="translate({} {})rotate({:.0f})"><text class="n n-{}">{}{}</text></g>)~"
             "\n",
@@ -120,26 +123,36 @@ std::string drawn(const PageRoute& page) {
     return fmt::format(R"~(<path class="drawn" d="{}"/>)~", data);
 }
 
-std::string mark(PlanePoint at, int level, const char* shape_class, const std::string& text) {
-    return fmt::format(R"~(<g class="l{}" transform="translate({} {})"><g class="mark {}"><circle r="7.5"/>)~"
-                       R"~(<text>{}</text></g></g>)~",
-                       level, at.x, at.y, shape_class, text);
+std::string mark(PlanePoint at, int level, const char* shape_class, const std::string& inside) {
+    return fmt::format(R"~(<g class="l{}" transform="translate({} {})"><g class="mark {}">{}</g></g>)~",
+                       level, at.x, at.y, shape_class, inside);
 }
 
-/// Every kilometre along the route, start and end.
+std::string end_mark(PlanePoint at, const char* letters) {
+    return mark(at, 0, "end", fmt::format(R"~(<circle r="7.5"/><text>{}</text>)~", letters));
+}
+
+/// Every kilometre along the route.
 std::string marks(const PageRoute& page) {
     const auto& stretches = page.route.survey.stretches;
     const double length_m = page.route.survey.length_m;
     if (stretches.empty()) return "";
     std::string out;
     for (int km = 1; km * 1000 < length_m - 100; ++km)
-        out +=
-            mark(page.plane.at(walked_at(stretches, km * 1000)), km % 5 ? 2 : 1, "km", fmt::format("{}", km));
+        out += mark(page.plane.at(walked_at(stretches, km * 1000)), km % 5 ? 2 : 1, "km",
+                    fmt::format(R"~(<circle r="3"/><text class="n" y="-10">{} km</text>)~", km));
+    return out;
+}
+
+std::string ends(const PageRoute& page) {
+    const auto& stretches = page.route.survey.stretches;
+    if (stretches.empty()) return "";
+    std::string out;
     const PlanePoint start = page.plane.at(walked_at(stretches, 0));
-    const PlanePoint end = page.plane.at(walked_at(stretches, length_m));
+    const PlanePoint end = page.plane.at(walked_at(stretches, page.route.survey.length_m));
     const bool round = std::hypot(start.x - end.x, start.y - end.y) < 50;
-    if (!round) out += mark(end, 0, "end", "E");
-    return out + mark(start, 0, "end", round ? "S/E" : "S");
+    if (!round) out += end_mark(end, "E");
+    return out + end_mark(start, round ? "S/E" : "S");
 }
 
 std::string signs(const PageRoute& page) {
@@ -164,9 +177,9 @@ std::string signs(const PageRoute& page) {
 }
 
 constexpr const char* k_patterns =
-    R"~(<pattern id="r{0}-p-wood" width="60" height="60" patternUnits="userSpaceOnUse"><circle cx="15" cy="15" r="7"/><circle cx="45" cy="45" r="7"/></pattern>
-<pattern id="r{0}-p-wetland" width="60" height="40" patternUnits="userSpaceOnUse"><path d="M5 10h30M35 30h20"/></pattern>
-<pattern id="r{0}-p-danger" width="50" height="50" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path d="M0 0v50"/></pattern>
+    R"~(<pattern id="r{0}-p-wood" width="60" height="60" patternUnits="userSpaceOnUse"><rect class="k-wood0" width="60" height="60"/><circle class="tree" cx="15" cy="15" r="7"/><circle class="tree" cx="45" cy="45" r="7"/></pattern>
+<pattern id="r{0}-p-wetland" width="60" height="40" patternUnits="userSpaceOnUse"><rect class="k-wetland0" width="60" height="40"/><path class="reed" d="M5 10h30M35 30h20"/></pattern>
+<pattern id="r{0}-p-danger" width="50" height="50" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect class="k-danger0" width="50" height="50"/><path class="bars" d="M5 0v50"/></pattern>
 )~";
 
 struct LegendRow {
@@ -175,6 +188,7 @@ struct LegendRow {
     bool area;
 };
 constexpr LegendRow k_ground[] = {
+    {"sea", "sea", true},
     {"settled", "houses, farmyards, works", true},
     {"building", "building", true},
     {"wood", "wood", true},
@@ -183,7 +197,7 @@ constexpr LegendRow k_ground[] = {
     {"sand", "beach, sand, shingle", true},
     {"rock", "rock, scree, quarry", true},
     {"wetland", "bog, marsh, mud", true},
-    {"water", "lake, sea, wide river", true},
+    {"water", "lake, wide river, dock", true},
     {"danger", "military, danger area", true},
     {"paved", "paved place", true},
     {"motorway", "motorway", false},
@@ -203,9 +217,9 @@ constexpr LegendRow k_ground[] = {
 };
 
 std::string swatch(const std::string& inside, const std::string& words) {
-    return fmt::format(
-        "<li><svg class=\"swatch\" viewBox=\"0 0 40 20\" aria-hidden=\"true\">{}</svg> {}</li>\n", inside,
-        words);
+    return fmt::format("<li><svg class=\"swatch\" viewBox=\"0 0 40 20\" aria-hidden=\"true\">{}</svg> "
+                       "<span>{}</span></li>\n",
+                       inside, words);
 }
 
 std::string ground_legend(const PageRoute& page) {
@@ -238,6 +252,9 @@ std::string legend(const PageRoute& page) {
                   "what an objection covers");
     out += swatch(R"~(<path class="band b-warning" d="M6 10h28"/><path class="halo" d="M1 10h38"/>)~",
                   "what a caution covers");
+    out += swatch(
+        R"~(<g transform="translate(20 10)"><g class="mark end"><circle r="7.5"/><text>S</text></g></g>)~",
+        "S start, E end of the walk");
     const std::pair<rules::Level, const char*> levels[] = {
         {rules::Level::error, "objection"}, {rules::Level::warning, "caution"}, {rules::Level::note, "note"}};
     for (const auto& [level, words] : levels) {
@@ -247,6 +264,16 @@ std::string legend(const PageRoute& page) {
             swatch(fmt::format(R"~(<g transform="translate(20 10)">{}</g>)~", sign_svg(example, 1)), words);
     }
     return out + ground_legend(page) + "</ul>\n";
+}
+
+} // namespace
+
+namespace {
+
+constexpr std::pair<double, double> k_page_px{860, 670}; ///< of the map on a page of the usual width
+
+double m_per_px(const PlaneFrame& frame, double wide_px, double high_px) {
+    return std::max(frame.wide / wide_px, frame.high / high_px);
 }
 
 } // namespace
@@ -265,7 +292,7 @@ std::string sign_svg(const rules::Finding& finding, std::size_t number) {
 
 PageRoute page_route(const Assessed& route, std::size_t number, int heading) {
     PageRoute out{route, number, heading, MapPlane(route, std::max(route.map_picture.reach_m, 200.0)), {}};
-    out.signs = place_signs(out.plane, route);
+    out.signs = place_signs(out.plane, route, m_per_px(out.plane.frame(), k_page_px.first, k_page_px.second));
     return out;
 }
 
@@ -276,9 +303,6 @@ std::string heading(const PageRoute& page, int below, const std::string& id, con
 
 std::string map_style(const PageRoute& page) {
     const PlaneFrame frame = page.plane.frame();
-    const auto m_per_px = [&](double wide_px, double high_px) {
-        return std::max(frame.wide / wide_px, frame.high / high_px);
-    };
     const auto rule = [&](double u, const char* important) {
         std::string out = fmt::format("#r{}-map{{--u:{:.2f}{}", page.number, u, important);
         for (int level = 0; level < k_name_levels; ++level)
@@ -286,11 +310,11 @@ std::string map_style(const PageRoute& page) {
                                level == 0 || u <= k_level_m_per_px[level] * 1.2 ? "inline" : "none");
         return out + "}\n";
     };
-    std::string out = rule(m_per_px(760, 620), "");
-    out += fmt::format("@media (max-width:44rem){{{}}}\n", rule(m_per_px(340, 420), ""));
-    out += fmt::format("@media print{{{}}}\n", rule(m_per_px(680, 620), "!important"));
+    std::string out = rule(m_per_px(frame, k_page_px.first, k_page_px.second), "");
+    out += fmt::format("@media (max-width:44rem){{{}}}\n", rule(m_per_px(frame, 340, 420), ""));
+    out += fmt::format("@media print{{{}}}\n", rule(m_per_px(frame, 680, 620), "!important"));
     for (const std::string kind : {"wood", "wetland", "danger"})
-        out += fmt::format("#r{0} .k-{1}{{fill:url(#r{0}-p-{1})}}\n", page.number, kind);
+        out += fmt::format(".r{0} .k-{1}{{fill:url(#r{0}-p-{1})}}\n", page.number, kind);
     return out;
 }
 
@@ -309,10 +333,10 @@ std::string map_section(const PageRoute& page) {
         n, frame.x, frame.y, frame.wide, frame.high, html(page.route.route.name),
         page.route.map_picture.reach_m);
     out += "<defs>" + fmt::format(fmt::runtime(k_patterns), n) + "</defs>\n";
-    out += fmt::format("<g id=\"r{}-land\">{}</g>\n", n, land_paths(page));
+    out += fmt::format("<g id=\"r{0}-land\" class=\"r{0}\">{1}</g>\n", n, land_paths(page));
     out += fmt::format("<g id=\"r{}-route\">{}{}{}</g>\n", n, bands(page), walked(page), drawn(page));
     out += fmt::format("<g id=\"r{}-names\">{}{}</g>\n", n, names(page), marks(page));
-    out += fmt::format("<g id=\"r{}-signs\">{}</g>\n</svg>\n</div>\n", n, signs(page));
+    out += fmt::format("<g id=\"r{}-signs\">{}{}</g>\n</svg>\n</div>\n", n, signs(page), ends(page));
     out += legend(page) + "</div>\n";
     if (page.route.map_picture.lines.empty())
         out += "<p>The ground was not drawn: this result holds none.</p>\n";

@@ -30,7 +30,9 @@ std::string head(const std::string& title, const std::string& style, bool script
 }
 
 std::string end(bool scripted) {
-    return (scripted ? fmt::format("<script>{}</script>\n", k_page_script) : std::string()) +
+    return "<footer><p class=\"small\">Map data © OpenStreetMap contributors, under the Open Database "
+           "Licence.</p></footer>\n" +
+           (scripted ? fmt::format("<script>{}</script>\n", k_page_script) : std::string()) +
            "</body>\n</html>\n";
 }
 
@@ -39,7 +41,8 @@ std::string file_name(const std::string& path) {
 }
 
 std::string origin(const Assessment& assessment) {
-    std::string out = "<footer>\n<h2>What this rests on</h2>\n<ul>\n";
+    std::string out =
+        "<section aria-labelledby=\"origin\">\n<h2 id=\"origin\">What this rests on</h2>\n<ul>\n";
     for (const map::Source& source : assessment.sources) {
         std::string age = "nobody knows how old its data is";
         if (source.data_until)
@@ -53,8 +56,7 @@ std::string origin(const Assessment& assessment) {
         sets += fmt::format("{}{} {}", sets.empty() ? "" : ", ", set.name, set.version);
     return out +
            fmt::format("<li>Judged: region {}; party {}; rules {}; ages counted to {}; waywarden {}</li>\n"
-                       "<li>Map data © OpenStreetMap contributors, under the Open Database Licence.</li>\n"
-                       "</ul>\n</footer>\n",
+                       "</ul>\n</section>\n",
                        html(assessment.region), html(assessment.party), html(sets),
                        date_words(assessment.date_s), WAYWARDEN_VERSION);
 }
@@ -74,9 +76,10 @@ std::string contents(const PageRoute& page) {
 }
 
 std::string route_parts(const PageRoute& page, const Assessment& assessment) {
-    return verdict_section(page) + map_section(page) + findings_section(page) + profile_section(page) +
-           stretches_section(page) + crossings_section(page) + not_seen_section(page) +
-           sheets_section(page, assessment);
+    const bool alone = page.heading == 2;
+    return verdict_section(page) + (alone ? origin(assessment) : "") + map_section(page) +
+           findings_section(page) + profile_section(page) + stretches_section(page) +
+           crossings_section(page) + not_seen_section(page) + sheets_section(page, assessment);
 }
 
 std::string not_read_list(const Assessment& assessment) {
@@ -127,7 +130,9 @@ void write_html(const Assessment& assessment, std::ostream& out) {
         out << "<p class=\"small\">Route file: " << html(pages.front().route.route.path) << "</p>\n"
             << contents(pages.front());
     out << "</header>\n<main id=\"main\" tabindex=\"-1\">\n";
-    if (!alone) out << "<h2>Routes</h2>\n" << routes_table(assessment) << not_read_list(assessment);
+    if (!alone)
+        out << "<h2>Routes</h2>\n"
+            << routes_table(assessment) << not_read_list(assessment) << origin(assessment);
     for (const PageRoute& page : pages) {
         if (!alone)
             out << fmt::format("<h2>{} ({})</h2>\n", html(page.route.route.name),
@@ -135,7 +140,7 @@ void write_html(const Assessment& assessment, std::ostream& out) {
                 << contents(page);
         out << route_parts(page, assessment);
     }
-    out << "</main>\n" << origin(assessment) << end(true);
+    out << "</main>\n" << end(true);
 }
 
 void write_summary_html(const Assessment& assessment, std::ostream& out) {
@@ -143,8 +148,9 @@ void write_summary_html(const Assessment& assessment, std::ostream& out) {
         << counted(assessment.routes.size(), "walking route", "walking routes")
         << " checked</h1>\n</header>\n<main id=\"main\" tabindex=\"-1\">\n"
         << routes_table(assessment) << not_read_list(assessment) << "<p><strong>" << k_no_approval
-        << "</strong></p>\n</main>\n"
-        << origin(assessment) << end(false);
+        << "</strong></p>\n"
+        << origin(assessment) << "</main>\n"
+        << end(false);
 }
 
 } // namespace waywarden::report

@@ -166,7 +166,7 @@ std::string sheet_figure(const PageRoute& page, const Assessment& assessment, co
                          std::size_t number, std::size_t of, int m_per_mm) {
     const PlaneFrame f = sheet.frame;
     const std::string id = page_id(page.number, "sheet", number);
-    std::string out = fmt::format("<figure class=\"sheet\" id=\"{}\">\n", id);
+    std::string out = fmt::format("<figure class=\"sheet\" id=\"{}\" tabindex=\"0\">\n", id);
     out += fmt::format(
         "<figcaption><strong>{}</strong>, sheet {} of {}: km {} to {}, 1:{} 000 where printed at "
         "100 %</figcaption>\n",

@@ -15,6 +15,7 @@ using Handle = std::unique_ptr<GEOSContextHandle_HS, decltype(&GEOS_finish_r)>;
 using Free = std::function<void(GEOSGeometry*)>;
 using Geometry = std::unique_ptr<GEOSGeometry, Free>;
 
+constexpr double k_aside_m = 0.2;       ///< from a line to where its side is looked at
 constexpr int k_steps_of_a_quarter = 6; ///< of the round ends of what is within reach: 3 % off at 400 m
 
 } // namespace
@@ -77,6 +78,28 @@ struct Cutter::Inside {
         Geometry part = own(GEOSIntersection_r(h, shape.get(), area.get()));
         return part ? std::move(part) : std::move(shape);
     }
+    /// Looks a little to either side of the middle of every piece of the lines.
+    bool only_right_of(const GEOSGeometry* face, const std::vector<PlaneLine>& lines) const {
+        const GEOSContextHandle_t h = handle.get();
+        const std::unique_ptr<const GEOSPreparedGeometry, std::function<void(const GEOSPreparedGeometry*)>>
+            ready{GEOSPrepare_r(h, face),
+                  [h](const GEOSPreparedGeometry* g) { GEOSPreparedGeom_destroy_r(h, g); }};
+        const auto holds = [&](geo::Metres2 p) {
+            return GEOSPreparedContains_r(h, ready.get(),
+                                          own(GEOSGeom_createPointFromXY_r(h, p.x_m, p.y_m)).get()) == 1;
+        };
+        bool right = false;
+        for (const PlaneLine& line : lines)
+            for (std::size_t i = 1; i < line.size(); ++i) {
+                const geo::Metres2 step = line[i] - line[i - 1], middle = 0.5 * (line[i] + line[i - 1]);
+                const double length = geo::length_m(step);
+                if (length < 1) continue;
+                const geo::Metres2 aside = (k_aside_m / length) * geo::Metres2{step.y_m, -step.x_m};
+                if (holds(middle - aside)) return false;
+                right |= holds(middle + aside);
+            }
+        return right;
+    }
     std::vector<PlaneLine> cut(Geometry shape, bool areal, double detail_m) const {
         std::vector<PlaneLine> out;
         const Geometry left = within(std::move(shape), areal);
@@ -110,6 +133,41 @@ std::vector<PlaneLine> Cutter::cut(const PlaneLine& line, double detail_m) const
 std::vector<PlaneLine> Cutter::cut(const PlanePolygon& polygon, double detail_m) const {
     if (polygon.outer.size() < 4) return {};
     return m_inside->cut(m_inside->polygon(polygon), true, detail_m);
+}
+
+bool Cutter::holds(geo::Metres2 p) const {
+    const GEOSContextHandle_t h = m_inside->handle.get();
+    const Geometry point = m_inside->own(GEOSGeom_createPointFromXY_r(h, p.x_m, p.y_m));
+    return point && GEOSPreparedIntersects_r(h, m_inside->prepared.get(), point.get()) == 1;
+}
+
+std::vector<PlaneLine> Cutter::right_of(const std::vector<PlaneLine>& lines, double detail_m) const {
+    std::vector<PlaneLine> out;
+    if (lines.empty()) return out;
+    const GEOSContextHandle_t h = m_inside->handle.get();
+    std::vector<GEOSGeometry*> parts{GEOSBoundary_r(h, m_inside->area.get())};
+    for (const PlaneLine& line : lines)
+        parts.push_back(m_inside->line(line).release());
+    const Geometry all = m_inside->own(GEOSGeom_createCollection_r(h, GEOS_GEOMETRYCOLLECTION, parts.data(),
+                                                                   static_cast<unsigned>(parts.size())));
+    const Geometry noded = all ? m_inside->own(GEOSUnaryUnion_r(h, all.get())) : m_inside->own(nullptr);
+    const GEOSGeometry* const pieces[] = {noded.get()};
+    const Geometry faces = noded ? m_inside->own(GEOSPolygonize_r(h, pieces, 1)) : m_inside->own(nullptr);
+    for (int i = 0; faces && i < GEOSGetNumGeometries_r(h, faces.get()); ++i) {
+        const GEOSGeometry* face = GEOSGetGeometryN_r(h, faces.get(), i);
+        const Geometry within = m_inside->own(GEOSPointOnSurface_r(h, face));
+        const bool here = within && GEOSPreparedContains_r(h, m_inside->prepared.get(), within.get()) == 1;
+        if (!here || !m_inside->only_right_of(face, lines)) continue;
+        const Geometry simple = m_inside->own(GEOSSimplify_r(h, face, detail_m));
+        m_inside->read(simple ? simple.get() : face, out);
+    }
+    return out;
+}
+
+std::vector<PlaneLine> Cutter::outline() const {
+    std::vector<PlaneLine> out;
+    m_inside->read(m_inside->area.get(), out);
+    return out;
 }
 
 } // namespace waywarden::survey

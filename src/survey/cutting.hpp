@@ -30,6 +30,12 @@ class Cutter {
     /// The rings of the parts of a polygon within reach. One that GEOS cannot make valid is left as it is.
     std::vector<PlaneLine> cut(const PlanePolygon& polygon, double detail_m) const;
 
+    bool holds(geo::Metres2 p) const;       ///< whether a place is within reach
+    std::vector<PlaneLine> outline() const; ///< the rings around what is within reach
+    /// Rings of the ground within reach that lies to the right of lines (whole ones, not cut off) and not to
+    /// the left of any, simplified.
+    std::vector<PlaneLine> right_of(const std::vector<PlaneLine>& lines, double detail_m) const;
+
   private:
     struct Inside;
     std::unique_ptr<Inside> m_inside;

@@ -51,8 +51,16 @@ class Painter {
             if (const auto of = picture_of_area(area.object.tags)) paint_area(area, *of);
         for (const map::Way& way : m_ground.ways)
             if (const auto of = picture_of_line(way.object.tags)) paint_way(way, *of);
+        for (const PlaneLine& ring :
+             m_cutter.right_of(m_coast, m_picture.detail_m)) // OSM has the sea on the right
+            keep(ring, PictureClass::sea);
         for (const map::TaggedNode& node : m_ground.tagged_nodes)
-            m_names.add_place(node);
+            if (m_cutter.holds(m_frame.to_plane(node.position))) m_names.add_place(node);
+        for (const PlaneLine& ring : m_cutter.outline()) {
+            PictureLine& to = m_picture.outline.emplace_back();
+            for (const geo::Metres2 p : ring)
+                to.push_back(m_frame.to_position(p));
+        }
         m_picture.names = std::move(m_names).take();
         return std::move(m_picture);
     }
@@ -77,7 +85,8 @@ class Painter {
             PlanePolygon plane{on_plane(polygon.outer), {}};
             for (const auto& inner : polygon.inner)
                 if (inner.size() >= 4) plane.inner.push_back(on_plane(inner));
-            const std::vector<PlaneLine> rings = m_cutter.cut(plane, m_picture.detail_m);
+            const std::vector<PlaneLine> rings = m_cutter.cut(
+                plane, of == PictureClass::building ? m_picture.detail_m / 4 : m_picture.detail_m);
             for (const PlaneLine& ring : rings)
                 keep(ring, of);
             if (!rings.empty()) m_names.add_area(area.object, of, rings.front());
@@ -87,7 +96,9 @@ class Painter {
         PlaneLine plane;
         for (const map::NodeIndex node : way.nodes)
             plane.push_back(m_frame.to_plane(m_ground.nodes[node].position));
-        for (const PlaneLine& line : m_cutter.cut(plane, m_picture.detail_m)) {
+        const std::vector<PlaneLine> parts = m_cutter.cut(plane, m_picture.detail_m);
+        if (of == PictureClass::coast && !parts.empty()) m_coast.push_back(plane);
+        for (const PlaneLine& line : parts) {
             keep(line, of);
             m_names.add_line(way.object, of, line);
         }
@@ -97,6 +108,7 @@ class Painter {
     const geo::LocalFrame& m_frame;
     const Cutter& m_cutter;
     PictureNames m_names;
+    std::vector<PlaneLine> m_coast;
     MapPicture m_picture;
 };
 

@@ -12,6 +12,7 @@ namespace waywarden::survey {
 
 /// Classes of what is drawn, in the order in which they are painted: areas, then lines.
 enum class PictureClass : std::uint8_t {
+    sea,     ///< to the right of the coastline
     settled, ///< where people live and work
     grass,
     heath,
@@ -59,6 +60,7 @@ struct PictureName {
 struct MapPicture {
     std::vector<std::vector<PictureLine>> lines; ///< by class, k_picture_classes of them; or empty: none made
     std::vector<PictureName> names;              ///< by weight
+    std::vector<PictureLine> outline;            ///< rings around all that is drawn
     double reach_m = 0;                          ///< how far around the route is drawn
     double detail_m = 0;                         ///< lines are drawn this true
     std::size_t points = 0;                      ///< in all lines

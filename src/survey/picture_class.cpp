@@ -115,9 +115,9 @@ std::optional<PictureClass> picture_of_line(const map::Tags& tags) {
 
 const char* to_string(PictureClass of) {
     static constexpr std::array<const char*, k_picture_classes> k_words{
-        "settled", "grass",    "heath",   "wood",  "sand",       "rock",       "wetland", "water", "danger",
-        "paved",   "building", "barrier", "cliff", "coast",      "stream",     "river",   "rail",  "ferry",
-        "works",   "path",     "track",   "lane",  "minor_road", "major_road", "motorway"};
+        "sea",    "settled", "grass",    "heath",   "wood",  "sand",       "rock",       "wetland", "water",
+        "danger", "paved",   "building", "barrier", "cliff", "coast",      "stream",     "river",   "rail",
+        "ferry",  "works",   "path",     "track",   "lane",  "minor_road", "major_road", "motorway"};
     return k_words.at(static_cast<std::size_t>(of));
 }
 

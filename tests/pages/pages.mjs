@@ -1,0 +1,194 @@
+// The HTML report in a real browser: it loads nothing, moves its map, keeps names text, prints to scale, and has no
+// accessibility violation that axe-core knows of (WCAG 2.2 A and AA).
+//
+//     node pages.mjs WAYWARDEN
+//
+// Needs node, Debian's chromium and the npm packages playwright-core and axe-core, in tests/pages/node_modules or where
+// WAYWARDEN_NODE_MODULES says. Ends in 77 where one is missing: not run, which is no success.
+import { execFileSync } from "node:child_process";
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { dirname, join, resolve } from "node:path";
+import { fileURLToPath, pathToFileURL } from "node:url";
+
+const here = dirname(fileURLToPath(import.meta.url)), project = resolve(here, "../..");
+const program = resolve(process.argv[2]);
+
+function skip(why) {
+  console.log(`SKIPPED: ${why}`);
+  process.exit(77);
+}
+const browserPath = ["/usr/bin/chromium", "/usr/bin/chromium-browser"].find(existsSync) ?? skip("there is no chromium");
+let chromium, axe;
+try {
+  const require = createRequire(join(process.env.WAYWARDEN_NODE_MODULES ?? join(here, "node_modules"), "x.js"));
+  ({ chromium } = require("playwright-core"));
+  axe = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
+} catch {
+  skip("playwright-core and axe-core are not there (npm ci --prefix tests/pages)");
+}
+
+let wrong = 0;
+function expect(what, holds, seen = "") {
+  if (holds) return;
+  wrong += 1;
+  console.log(`WRONG: ${what} ${seen}`);
+}
+
+const folder = mkdtempSync(join(tmpdir(), "waywarden-pages-"));
+const HOSTILE = `</title></style></script><script>window.bad=1</script><img src="http://example.invalid/x" onerror="window.bad=1">'"&`;
+const escaped = text => text.replace(/&/g, "&amp;").replace(/</g, "&lt;").replace(/>/g, "&gt;").replace(/"/g, "&quot;");
+
+function check(route, out, map = "fixtures/island.osm.pbf") {
+  try {
+    execFileSync(program, ["check", route, "--map", map, "--region", "england", "--start", "2026-12-05", "--format",
+      "html", "--fail-on", "never", "--out", join(folder, out)], { cwd: project, stdio: "pipe" });
+  } catch (error) {
+    if (error.status !== 3) throw error; // cannot vouch is a result too
+  }
+}
+
+const browser = await chromium.launch({ executablePath: browserPath, args: ["--headless", "--no-sandbox", "--disable-gpu",
+  "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"] });
+const loaded = [], said = [];
+async function open(file, options = {}) {
+  const context = await browser.newContext({ viewport: { width: 1280, height: 900 }, ...options });
+  const page = await context.newPage();
+  page.on("request", request => { if (request.url() !== pathToFileURL(file).href.split("#")[0]) loaded.push(request.url()); });
+  page.on("console", message => said.push(message.text()));
+  page.on("pageerror", error => said.push(error.message));
+  await page.goto(pathToFileURL(file).href);
+  return page;
+}
+async function violations(page, where) {
+  await page.evaluate(axe);
+  const result = await page.evaluate(() => window.axe.run({ runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa",
+    "best-practice"] }));
+  for (const one of result.violations) expect(`axe ${where}`, false, `${one.id}: ${one.nodes[0].html.slice(0, 200)}`);
+}
+const viewOf = page => page.$eval("#r1-map", svg => svg.getAttribute("viewBox").split(" ").map(Number));
+
+async function moves(file) {
+  const page = await open(file);
+  const before = await viewOf(page);
+  for (const number of [2, 5]) {
+    await page.click(`a[href="#r1-m${number}"]`);
+    await page.waitForTimeout(300);
+    const [x, y, w, h] = await viewOf(page);
+    const at = await page.$eval(`#r1-m${number} g[transform]`, g => {
+      const m = g.transform.baseVal.consolidate().matrix;
+      return [m.e, m.f];
+    });
+    expect(`finding ${number} is followed to the middle of the map`, Math.hypot(x + w / 2 - at[0], y + h / 2 - at[1]) < 2 && w < before[2]);
+  }
+  await page.focus("#r1-map");
+  await page.keyboard.press("0");
+  await page.waitForTimeout(100);
+  expect("0 shows the whole route", Math.abs((await viewOf(page))[2] - before[2]) < 1);
+  await page.keyboard.press("+");
+  await page.waitForTimeout(100);
+  const closer = await viewOf(page);
+  expect("+ comes closer", closer[2] < before[2] * 0.8);
+  await page.keyboard.press("ArrowRight");
+  await page.waitForTimeout(100);
+  expect("an arrow moves to the east", (await viewOf(page))[0] > closer[0] + 1);
+  await page.click('.knobs button[aria-label="farther"]');
+  await page.waitForTimeout(100);
+  expect("the button goes back", (await viewOf(page))[2] > closer[2] * 1.2);
+  await page.keyboard.press("Escape");
+  await page.focus("#r1-m2");
+  await page.keyboard.press("Enter");
+  expect("a sign leads to its finding", page.url().endsWith("#r1-f2"));
+  await violations(page, "wide");
+  await page.context().close();
+}
+
+async function accessible(file) {
+  for (const [where, options] of Object.entries({ phone: { viewport: { width: 390, height: 844 } }, dark: { colorScheme: "dark" } })) {
+    const page = await open(file, options);
+    await violations(page, where);
+    const over = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+    expect(`${where}: nothing is wider than the page`, over <= 0, `${over} px`);
+    await page.context().close();
+  }
+  const still = await open(file, { javaScriptEnabled: false });
+  expect("without scripts the map is there", await still.locator("#r1-map").isVisible());
+  expect("without scripts signs are links", (await still.locator('#r1-signs a[href^="#r1-f"]').count()) > 3);
+  await still.context().close();
+}
+
+async function hostile() {
+  const route = readFileSync(join(project, "fixtures/routes/team-day-1.gpx"), "utf8")
+    .replace(/<name>[^<]*<\/name>/g, `<name>${escaped(HOSTILE)}</name>`);
+  writeFileSync(join(folder, "hostile.gpx"), route);
+  check(join(folder, "hostile.gpx"), "hostile");
+  const page = await open(join(folder, "hostile/hostile.html"));
+  expect("a hostile name runs nothing", await page.evaluate(() => window.bad === undefined));
+  expect("a hostile name makes no element", (await page.locator("img").count()) === 0 && (await page.locator("script").count()) === 1);
+  expect("a hostile name is shown as it is", (await page.locator("h1").textContent()) === HOSTILE);
+  await page.context().close();
+}
+
+// The length of a path on a printed page, in mm: 1 km must be 40 mm at 1:25 000 and 20 mm at 1:50 000.
+async function printed(file) {
+  const page = await open(file);
+  const pdf = join(folder, "page.pdf");
+  await page.pdf({ path: pdf, preferCSSPageSize: true, printBackground: true });
+  await page.context().close();
+  let drawn;
+  try {
+    drawn = execFileSync("pdftocairo", ["-v"], { stdio: "pipe" });
+  } catch {
+    console.log("NOT MEASURED: pdftocairo (poppler-utils) is not there");
+    return;
+  }
+  const pages = Number(/Pages:\s+(\d+)/.exec(execFileSync("pdfinfo", [pdf], { encoding: "utf8" }))[1]);
+  const size = /Page size:\s+([\d.]+) x ([\d.]+)/.exec(execFileSync("pdfinfo", [pdf], { encoding: "utf8" }));
+  expect("the paper is A4", Math.abs(size[1] - 595.3) < 1.5 && Math.abs(size[2] - 841.9) < 1.5, size[0]);
+  const text = execFileSync("pdftotext", ["-f", String(pages), "-l", String(pages), "-layout", pdf, "-"], { encoding: "utf8" });
+  const scale = Number(/1:(\d+) 000/.exec(text)?.[1]);
+  expect("the sheet says its scale", scale === 25 || scale === 50, text.slice(0, 200));
+  expect("the sheet says whose data it shows", text.includes("© OpenStreetMap contributors"));
+  const DPI = 300, image = join(folder, "sheet");
+  execFileSync("pdftoppm", ["-r", String(DPI), "-f", String(pages), "-l", String(pages), "-singlefile", pdf, image]);
+  const columns = gridColumns(readFileSync(`${image}.ppm`));
+  const gaps = columns.slice(1).map((x, i) => (x - columns[i]) / DPI * 25.4);
+  expect("grid lines are found", columns.length >= 3, columns);
+  for (const gap of gaps) expect("1 km is to scale", Math.abs(gap - 1000 / scale) < 0.2, `${gap.toFixed(2)} mm at 1:${scale} 000`);
+  console.log(`1:${scale} 000: km of ${gaps.map(g => g.toFixed(2)).join(", ")} mm`);
+}
+
+// Columns of the picture in which the colour of the grid stands in most rows of the map.
+function gridColumns(ppm) {
+  const head = /^P6\s(\d+)\s(\d+)\s255\s/.exec(ppm.subarray(0, 64).toString("latin1"));
+  const wide = Number(head[1]), high = Number(head[2]), from = head[0].length;
+  const found = [];
+  for (let x = 0; x < wide; ++x) {
+    let count = 0;
+    for (let y = 0; y < high; ++y) {
+      const at = from + 3 * (y * wide + x), r = ppm[at], b = ppm[at + 2];
+      if (b - r > 22 && r < 190) ++count;
+    }
+    found.push(count / high);
+  }
+  const out = [];
+  for (let x = 1; x < wide - 1; ++x)
+    if (found[x] > 0.3 && found[x] >= found[x - 1] && found[x] > found[x + 1]) out.push(x);
+  return out;
+}
+
+try {
+  check("fixtures/routes/team-day-1.gpx", "team");
+  const file = join(folder, "team/team-day-1.html");
+  await moves(file);
+  await accessible(file);
+  await hostile();
+  await printed(file);
+  expect("no request leaves the page", loaded.length === 0, loaded);
+  expect("the browser has nothing to complain of", said.length === 0, said);
+} finally {
+  await browser.close();
+  rmSync(folder, { recursive: true, force: true });
+}
+process.exit(wrong ? 1 : 0);
