@@ -57,28 +57,41 @@ map::Corridor corridor_of(const std::vector<route::Route>& routes) {
 /// What this version leaves out whatever the map says; the survey's last word stays the last.
 void add_not_worked_out(survey::Survey& survey) {
     auto& words = survey.not_seen;
-    words.insert(
-        words.empty() ? words.end() : words.end() - 1,
-        "Not worked out: heights and steepness, walking times, daylight, and whether a way is closed at the "
-        "hour of passing.");
+    words.insert(words.empty() ? words.end() : words.end() - 1,
+                 "Not worked out: heights and steepness, walking times, and daylight.");
+}
+
+std::optional<double> number_of(const rules::Party& party, std::string_view name) {
+    const auto at = party.values.find(name);
+    const double* number = at == party.values.end() ? nullptr : std::get_if<double>(&at->second);
+    return number ? std::optional(*number) : std::nullopt;
 }
 
 /// Those who cross a road together.
-std::optional<int> walkers_of(const std::string& party) {
-    const auto values = rules::load_party(party).values;
+std::optional<int> walkers_of(const rules::Party& party) {
     for (const char* name : {"group_size", "number"})
-        if (const auto at = values.find(name); at != values.end())
-            if (const double* count = std::get_if<double>(&at->second)) return static_cast<int>(*count);
+        if (const auto count = number_of(party, name)) return static_cast<int>(*count);
     return std::nullopt;
+}
+
+/// When they walk. What the region `general` writes as its time zone stands for no place's clock.
+std::optional<survey::Timetable> timetable_of(const Request& request, const rules::Party& party,
+                                              const region::Region& region) {
+    if (!request.start) return std::nullopt;
+    survey::Timetable out{*request.start, std::nullopt, region.name == "general" ? "" : region.time_zone};
+    if (const auto pace = number_of(party, "pace_kmh"))
+        out.pace = survey::Pace{*pace, number_of(party, "rest_min_per_h").value_or(0)};
+    return out;
 }
 
 Assessed assess_one(route::Route route, const map::Ground& ground, const Request& request) {
     const region::Choice choice = region::choose(request.region, points_of(route));
     const rules::Judge judge(request.party, request.rule_sets, choice.region);
+    const rules::Party party = rules::load_party(request.party);
     const match::Trace trace = match::match(route, ground);
     Assessed out;
     out.survey = survey::survey(route, ground, trace, choice.region, request.date_s,
-                                {walkers_of(request.party), k_reach_m});
+                                {walkers_of(party), k_reach_m, timetable_of(request, party, choice.region)});
     add_not_worked_out(out.survey);
     out.findings = judge.judge(out.survey);
     out.verdict = rules::verdict_of(out.findings);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "geo/zoned_time.hpp"
 #include "map/ground.hpp"
 #include "route/route.hpp"
 #include "rules/rule_set.hpp"
@@ -8,6 +9,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -20,7 +22,8 @@ struct Request {
     std::string region = "auto";
     std::string party = "youth-expedition";
     std::vector<std::string> rule_sets;
-    std::int64_t date_s = 0; ///< Unix time that ages are counted to
+    std::int64_t date_s = 0;               ///< Unix time that ages are counted to
+    std::optional<geo::WrittenTime> start; ///< of the walk, by the clock of the place; none: nobody said
     int threads = 2;
     bool map_picture = false; ///< whether a report will draw the map
     std::function<void(const std::string& what, double share_done)> progress; ///< may be empty

@@ -59,6 +59,7 @@ Request request_of(const CheckOptions& options, const std::vector<std::string>& 
     request.party = options.party;
     request.rule_sets = options.rule_sets;
     request.date_s = options.start.empty() ? today_s() : parse_start(options.start);
+    if (!options.start.empty()) request.start = geo::read_time(options.start);
     request.threads = options.jobs;
     request.map_picture = std::count(options.formats.begin(), options.formats.end(), "html") > 0;
     request.progress = progress_line();
@@ -146,8 +147,9 @@ Run prepare_check(CLI::App& app) {
     app.add_option("--region", o.region, "Whose law and custom to presume")->capture_default_str();
     app.add_option("--party", o.party, "Who walks: a shipped name or a file")->capture_default_str();
     many(app, "--rules", o.rule_sets, "Rule set to add: a shipped name or a file");
-    app.add_option("--start", o.start,
-                   "When the walk starts (2027-05-15T09:30); ages are counted to it, else to today");
+    app.add_option(
+        "--start", o.start,
+        "When the walk starts (2027-05-15T09:30), by the clock there; ages are counted to it, else to today");
     app.add_option("--elevation", o.elevation, "Heights (not available yet)");
     app.add_option("--legs", o.legs, "How to divide the route (not available yet)");
     app.add_option("--accepted", o.accepted, "Findings accepted before (waywarden accept)");

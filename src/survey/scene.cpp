@@ -139,9 +139,10 @@ LineRole role_of(const map::Tags& tags) {
                                                                                : LineRole::none;
 }
 
-Scene::Scene(const map::Ground& ground, const match::Trace& trace, const region::Region& region)
-    : m_ground(ground), m_trace(trace), m_region(region), m_frame(middle_of(trace)),
-      m_walks(walks_of(trace, ground, m_frame)), m_cells(m_walks, k_reach_m) {
+Scene::Scene(const map::Ground& ground, const match::Trace& trace, const region::Region& region,
+             std::optional<Timetable> timetable)
+    : m_ground(ground), m_trace(trace), m_region(region), m_timetable(std::move(timetable)),
+      m_frame(middle_of(trace)), m_walks(walks_of(trace, ground, m_frame)), m_cells(m_walks, k_reach_m) {
     m_node_at.reserve(ground.nodes.size());
     for (const map::Node& node : ground.nodes)
         m_node_at.push_back(m_frame.to_plane(node.position));
@@ -198,6 +199,10 @@ std::vector<map::WayIndex> Scene::ways_at(map::NodeIndex node) const {
          at != m_ways_at.end() && at->first == node; ++at)
         out.push_back(at->second);
     return out;
+}
+
+std::optional<map::At> Scene::passing(double from_m, double to_m, geo::Position position) const {
+    return m_timetable ? survey::passing(*m_timetable, from_m, to_m, position) : std::nullopt;
 }
 
 const map::WayFacts& Scene::facts(map::WayIndex way) const {

@@ -4,6 +4,7 @@
 #include "map/tag_reading.hpp"
 #include "match/trace.hpp"
 #include "region/region.hpp"
+#include "survey/passing_time.hpp"
 
 #include <cstdint>
 #include <map>
@@ -85,7 +86,8 @@ class NearCells {
 /// plane is an affine picture of longitude and latitude.
 class Scene {
   public:
-    Scene(const map::Ground& ground, const match::Trace& trace, const region::Region& region);
+    Scene(const map::Ground& ground, const match::Trace& trace, const region::Region& region,
+          std::optional<Timetable> timetable = {});
 
     const map::Ground& ground() const { return m_ground; }
     const match::Trace& trace() const { return m_trace; }
@@ -107,7 +109,10 @@ class Scene {
     /// Ways of any role but none through a node that the walk passes, each once by way. Empty for others.
     std::vector<map::WayIndex> ways_at(map::NodeIndex node) const;
 
-    /// The facts of a way, read once.
+    /// When the walkers are between two places of the route; nothing where no start was given.
+    std::optional<map::At> passing(double from_m, double to_m, geo::Position position) const;
+
+    /// The facts of a way, read once, whatever the time.
     const map::WayFacts& facts(map::WayIndex way) const;
 
     static constexpr double k_reach_m = 60;
@@ -119,6 +124,7 @@ class Scene {
     const map::Ground& m_ground;
     const match::Trace& m_trace;
     const region::Region& m_region;
+    std::optional<Timetable> m_timetable;
     geo::LocalFrame m_frame;
     std::vector<geo::Metres2> m_node_at;
     std::vector<Walk> m_walks;

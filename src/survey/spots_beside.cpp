@@ -1,4 +1,5 @@
 #include "survey/spots.hpp"
+#include "survey/timed_facts.hpp"
 #include "survey/way_facts.hpp"
 
 #include <algorithm>
@@ -135,7 +136,8 @@ void find_barrier_spots(const Scene& scene, std::vector<Spot>& out) {
         for (const WalkPoint& p : walk.points) {
             const map::TaggedNode* node = scene.ground().tagged(p.node);
             if (!node || !node->object.tags.has("barrier")) continue;
-            const map::BarrierReading barrier = map::read_barrier(node->object.tags);
+            const map::BarrierReading barrier =
+                map::read_barrier(node->object.tags, scene.passing(p.at_m, p.at_m, p.position));
             Spot spot = spot_of(barrier_spot_kind(barrier), p.at_m, p.at_m, p.position, 0, true);
             spot.name = name_of(node->object.tags);
             set_text(spot.facts, "name", spot.name);
@@ -144,6 +146,7 @@ void find_barrier_spots(const Scene& scene, std::vector<Spot>& out) {
             set_flag(spot.facts, "locked", barrier.locked);
             set_choice(spot.facts, "right", map::to_string(barrier.right.right));
             set_text(spot.facts, "right_value", barrier.right.value);
+            set_timed_facts(spot.facts, scene, node->object.tags, {p.at_m, p.at_m, p.position});
             spot.facts.set("off_path", false);
             spot.evidence.push_back(evidence_of(node->object));
             out.push_back(std::move(spot));

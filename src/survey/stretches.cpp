@@ -1,6 +1,7 @@
 #include "survey/stretches.hpp"
 
 #include "survey/pavements.hpp"
+#include "survey/timed_facts.hpp"
 #include "survey/way_facts.hpp"
 
 #include <algorithm>
@@ -195,6 +196,8 @@ class Describer {
             out.evidence = evidence_of(object);
             set_way_facts(out.facts, object.tags, m_scene.facts(*way));
             set_stretch_way_facts(out.facts, m_scene.facts(*way));
+            set_timed_facts(out.facts, m_scene, object.tags,
+                            {piece.from_m, piece.to_m, piece.line.front().position});
             out.facts.set("ladder", object.tags.is("highway", "ladder") || map::yes(object.tags, "ladder") ||
                                         map::yes(object.tags, "rungs"));
             if (stretch.way == way) worsen_by_gates(stretch, out);
@@ -246,7 +249,8 @@ class Describer {
         for (const match::TracePoint& p : stretch.line) {
             const map::TaggedNode* node = m_scene.ground().tagged(p.node);
             if (!node || !node->object.tags.has("barrier")) continue;
-            const map::BarrierReading gate = map::read_barrier(node->object.tags);
+            const map::BarrierReading gate =
+                map::read_barrier(node->object.tags, m_scene.passing(p.at_m, p.at_m, p.position));
             const bool for_walkers = node->object.tags.has("foot");
             if (rank(gate.right.right) <= rank(right)) continue;
             if (right == map::Right::recorded && !for_walkers) continue;

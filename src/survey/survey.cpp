@@ -70,7 +70,7 @@ Survey survey(const route::Route& route, const map::Ground& ground, const match:
               const region::Region& region, std::int64_t today_s, const Given& given) {
     Survey out;
     out.length_m = trace.length_m;
-    const Scene scene(ground, trace, region);
+    const Scene scene(ground, trace, region, given.timetable);
     const AreaFinder finder(scene);
     const auto waters = find_water_spans(scene, finder);
     const auto hits = find_hits(scene, finder, waters);

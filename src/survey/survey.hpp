@@ -4,6 +4,7 @@
 #include "match/trace.hpp"
 #include "region/region.hpp"
 #include "survey/facts.hpp"
+#include "survey/passing_time.hpp"
 
 #include <optional>
 #include <string>
@@ -78,6 +79,7 @@ struct PlaceOnTheWay {
 struct Given {
     std::optional<int> walkers; ///< who cross a road together; without it the time to cross stays unknown
     double map_reach_m = 400;   ///< how far beside the route the map was read
+    std::optional<Timetable> timetable = {}; ///< none: nobody said when the walk starts
 };
 
 /// All facts about a route and no opinions.
