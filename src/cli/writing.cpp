@@ -24,7 +24,7 @@ using Writer = void (*)(const Assessment&, std::ostream&);
 struct Format {
     const char* name; ///< on the command line
     const char* ending;
-    Writer write;     ///< null: known, not available yet
+    Writer write;
     Writer summarise; ///< for several routes
 };
 
@@ -48,12 +48,9 @@ constexpr std::array k_formats{
 const Format& format_of(const std::string& name) {
     std::string available;
     for (const Format& format : k_formats)
-        if (format.write) available += (available.empty() ? "" : ", ") + std::string(format.name);
+        available += (available.empty() ? "" : ", ") + std::string(format.name);
     for (const Format& format : k_formats) {
-        if (name != format.name) continue;
-        if (!format.write)
-            throw ArgumentError(fmt::format("--format {}: not available yet; there are {}", name, available));
-        return format;
+        if (name == format.name) return format;
     }
     throw ArgumentError(fmt::format("--format {}: there is no such format; there are {}", name, available));
 }

@@ -8,7 +8,7 @@
 /// From an assessment to standard output or to the files of a folder.
 namespace waywarden::cli {
 
-/// Throws ArgumentError for a format there is none of, one that is not written yet, or one given twice.
+/// Throws ArgumentError for a format there is none of, or one given twice.
 void check_formats(const std::vector<std::string>& formats);
 
 /// The files that a run over these routes writes to the folder, in the order of formats and routes.
