@@ -34,8 +34,10 @@ void set_timed_facts(Facts& facts, const Scene& scene, const map::Tags& tags, co
                                              : map::right_of(tags, scene.region(), when));
     }
     if (reading.state == State::yes) facts.set("closed_then", true);
-    if (reading.state == State::unknown) facts.set_unknown("closed_then");
-    if (!reading.because.empty()) words += fmt::format(" ({})", reading.because);
+    if (reading.state == State::unknown) {
+        facts.set_unknown("closed_then");
+        if (!reading.because.empty()) words += fmt::format(" ({})", reading.because);
+    }
     facts.set("conditional_words", words);
 }
 
