@@ -75,6 +75,11 @@ const Phrases& phrases() {
         {"ground=industrial", "a works or a yard"},
         {"ground=residential", "grounds of houses"},
         {"ground=", "ground of which the map says nothing"},
+        {"sight_low_m=", "an unknown distance"},
+        {"sight_high_m=", "an unknown distance"},
+        {"sight_need_m=", "an unknown distance"},
+        {"pavement_tagged_share=", "an unknown share"},
+        {"speed_tagged_share=", "an unknown share"},
         {"locked=", "whether it is locked is not recorded"},
         {"locked=true", "recorded as locked"},
         {"locked=false", "recorded as not locked"},
@@ -145,11 +150,14 @@ std::string metres_words(double metres) {
 }
 
 std::string fact_title(const std::string& name) {
-    static const Phrases titles{
-        {"speed_limit_kmh", "speed limit"},  {"speed_limit_source", "where the speed limit comes from"},
-        {"sac_grade", "grade of the path"},  {"map_age_days", "age of the map data"},
-        {"of", "what is crossed"},           {"means", "way over"},
-        {"facility", "crossing for walkers"}};
+    static const Phrases titles{{"speed_limit_kmh", "speed limit"},
+                                {"speed_limit_source", "where the speed limit comes from"},
+                                {"sac_grade", "grade of the path"},
+                                {"map_age_days", "age of the map data"},
+                                {"of", "what is crossed"},
+                                {"means", "way over"},
+                                {"facility", "crossing for walkers"},
+                                {"farthest_from_road_min", "minutes from such a road"}};
     if (const auto at = titles.find(name); at != titles.end()) return at->second;
     std::string base = name;
     if (base.ends_with("_m")) base.resize(base.size() - 2);

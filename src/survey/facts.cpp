@@ -42,7 +42,7 @@ void add_way_facts(std::vector<FactSpec>& t) {
                        "what is walked on or crossed, by class; `water` also for open water"));
     t.push_back(
         text("name", {k_stretch, k_crossing, k_spot}, "name or reference; unknown where it has none"));
-    t.push_back(text("highway", {k_stretch, k_crossing}, "the class of way as the map writes it"));
+    t.push_back(text("highway", {k_stretch, k_crossing, k_spot}, "the class of way as the map writes it"));
     t.push_back(choice("lifecycle", {k_stretch, k_crossing},
                        {"in_use", "construction", "proposed", "planned", "disused", "abandoned", "closed",
                         "razed", "demolished", "removed", "other"},
@@ -177,6 +177,7 @@ void add_spot_facts(std::vector<FactSpec>& t) {
                         "quarry",
                         "garden",
                         "building",
+                        "blind_bend",
                         "construction_area",
                         "cliff",
                         "barrier",
@@ -216,18 +217,20 @@ void add_spot_facts(std::vector<FactSpec>& t) {
 }
 
 void add_sight_facts(std::vector<FactSpec>& t) {
-    const Kinds both{k_stretch, k_crossing};
+    const Kinds both{k_stretch, k_crossing}, all{k_stretch, k_crossing, k_spot};
     t.push_back(
         number("sight_low_m", both, "m",
                "sight along the road by its line alone, at its least, with 1.5 m clear of its middle; "
-               "600 stands for more"));
-    t.push_back(number("sight_high_m", both, "m", "the same with 4 m clear"));
-    t.push_back(number("sight_least_at_m", {k_stretch}, "m", "where it is least, along the route"));
+               "600, on stretches 1.5 times the stopping sight distance, stand for more"));
+    t.push_back(text("sight", {k_crossing}, "both in words, or that they cannot be told"));
+    t.push_back(number("sight_high_m", all, "m", "the same with 4 m clear"));
+    t.push_back(number("sight_least_at_m", {k_stretch, k_spot}, "m", "where it is least, along the route"));
     t.push_back(
-        number("sight_speed_kmh", both, "km/h",
+        number("sight_speed_kmh", all, "km/h",
                "the speed sight is tested at: the limit, on narrow or unrecorded lanes at most 40 mph"));
+    t.push_back(text("sight_speed", all, "the same as the region writes it: 40 mph"));
     t.push_back(
-        number("stopping_sight_m", both, "m", "way to a standstill at that speed, 2 s and 0.375 g (CD 109)"));
+        number("stopping_sight_m", all, "m", "way to a standstill at that speed, 2 s and 0.375 g (CD 109)"));
     t.push_back(number("cross_time_s", {k_crossing}, "s", "time the group needs to cross"));
     t.push_back(number("sight_need_m", {k_crossing}, "m", "way traffic makes in that time"));
     t.push_back(number("road_width_m", {k_crossing}, "m", "width to cross, recorded or assumed"));
@@ -235,9 +238,9 @@ void add_sight_facts(std::vector<FactSpec>& t) {
                        "how the width is known: lanes of 3 m (A roads 3.65 m), or by class of road"));
     t.push_back(
         choice("sight_grade", both, {"good", "caution", "short", "below_stopping", "unknown"},
-               "sight with 1.5 m clear against that needed (crossings) or the stopping sight distance "
-               "(stretches): good from 1.5 times, short below once; below_stopping: under the stopping "
-               "sight distance even with 4 m clear"));
+               "sight against that needed (crossings) or the stopping sight distance (stretches): good "
+               "from 1.5 times with 1.5 m clear, short below once even with 4 m clear, caution between; "
+               "below_stopping: under the stopping sight distance even with 4 m clear"));
 }
 
 void add_nearby_facts(std::vector<FactSpec>& t) {

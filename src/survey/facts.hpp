@@ -19,8 +19,8 @@ struct FactSpec {
     std::string_view name;
     std::vector<SubjectKind> kinds;
     FactType type;
-    std::string_view unit;                    ///< "" where it has none
-    std::vector<std::string_view> choices;    ///< for FactType::choice, every value there is
+    std::string_view unit;                 ///< "" where it has none
+    std::vector<std::string_view> choices; ///< for FactType::choice, every value there is
     std::string_view meaning;
 };
 

@@ -26,33 +26,29 @@ struct Nearest {
     double metres = std::numeric_limits<double>::infinity(), at_m = 0;
 };
 
-void come_nearer(const Scene& scene, geo::Metres2 p, Nearest& nearest) {
-    for (const Walk& walk : scene.walks())
-        for (std::size_t i = 0; i + 1 < walk.points.size(); ++i) {
-            const WalkPoint &a = walk.points[i], &b = walk.points[i + 1];
-            const auto here = geo::nearest_on_segment(p, a.at, b.at);
-            const double at_m = a.at_m + here.fraction * (b.at_m - a.at_m);
-            const bool as_near = here.distance_m < nearest.metres + 0.01;
-            if (here.distance_m < nearest.metres - 0.01 || (as_near && at_m < nearest.at_m))
-                nearest = {here.distance_m, at_m};
-        }
-}
-
 /// Two of one kind and name this near are one place: a pub's node inside the pub's building.
 constexpr double k_same_place_m = 50;
 
 class Collector {
   public:
     Collector(const Scene& scene, const AreaFinder& finder)
-        : m_scene(scene), m_finder(finder), m_near(scene.walks(), k_on_the_way_m) {}
+        : m_scene(scene), m_finder(finder), m_near(scene.walks(), k_on_the_way_m), m_steps(m_near.count()) {
+        for (std::size_t w = 0; w < scene.walks().size(); ++w)
+            for (std::size_t i = 0; i + 1 < scene.walks()[w].points.size(); ++i) {
+                PlaneBox box;
+                box.add(scene.walks()[w].points[i].at);
+                box.add(scene.walks()[w].points[i + 1].at);
+                box.grow(k_on_the_way_m);
+                m_near.each(box, [&](std::size_t cell) { m_steps[cell].emplace_back(w, i); });
+            }
+    }
 
     void take(const map::Object& object, geo::Position position) {
         const auto kind = place_kind(object.tags);
         if (kind.empty()) return;
         const geo::Metres2 at = m_scene.frame().to_plane(position);
-        if (!may_be_near(at)) return;
         Nearest nearest;
-        come_nearer(m_scene, at, nearest);
+        come_nearer(at, nearest);
         keep(object, kind, position, nearest);
     }
 
@@ -80,12 +76,20 @@ class Collector {
     }
 
   private:
-    bool may_be_near(geo::Metres2 at) const {
+    void come_nearer(geo::Metres2 p, Nearest& nearest) const {
         PlaneBox box;
-        box.add(at);
-        bool near = false;
-        m_near.each(box, [&](std::size_t) { near = true; });
-        return near;
+        box.add(p);
+        m_near.each(box, [&](std::size_t cell) {
+            for (const auto& [walk, step] : m_steps[cell]) {
+                const WalkPoint &a = m_scene.walks()[walk].points[step],
+                                &b = m_scene.walks()[walk].points[step + 1];
+                const auto here = geo::nearest_on_segment(p, a.at, b.at);
+                const double at_m = a.at_m + here.fraction * (b.at_m - a.at_m);
+                const bool as_near = here.distance_m < nearest.metres + 0.01;
+                if (here.distance_m < nearest.metres - 0.01 || (as_near && at_m < nearest.at_m))
+                    nearest = {here.distance_m, at_m};
+            }
+        });
     }
 
     /// By the corners, and by places 20 m apart on long edges.
@@ -96,9 +100,8 @@ class Collector {
             const int count = std::max(1, static_cast<int>(geo::length_m(b - a) / k_edge_step_m));
             for (int k = 0; k < count; ++k) {
                 const geo::Metres2 at = a + (static_cast<double>(k) / count) * (b - a);
-                if (!may_be_near(at)) continue;
                 const Nearest before = nearest;
-                come_nearer(m_scene, at, nearest);
+                come_nearer(at, nearest);
                 if (nearest.metres != before.metres) position = m_scene.frame().to_position(at);
             }
         }
@@ -121,6 +124,7 @@ class Collector {
     const Scene& m_scene;
     const AreaFinder& m_finder;
     NearCells m_near;
+    std::vector<std::vector<std::pair<std::size_t, std::size_t>>> m_steps; ///< a cell: walk and step
     std::vector<PlaceOnTheWay> m_places;
 };
 

@@ -50,6 +50,10 @@ class Ways {
         }
         for (const Walk& walk : scene.walks())
             add(walk);
+        // Whatever lies in a gap of the line is walked too, as straight as can be.
+        for (std::size_t w = 0; w + 1 < m_walk_vertices.size(); ++w)
+            join(m_walk_vertices[w].back(), m_walk_vertices[w + 1].front(),
+                 geo::length_m(scene.walks()[w + 1].points.front().at - scene.walks()[w].points.back().at));
     }
 
     /// Help is at hand where the walk crosses a road, also in the middle of a step over open ground.
@@ -76,8 +80,15 @@ class Ways {
 
     /// Metres from the nearest start to every point of the walks.
     std::vector<std::vector<double>> metres() {
-        std::sort(m_edges.begin(), m_edges.end(),
-                  [](const Edge& a, const Edge& b) { return a.from < b.from; });
+        // Edges in order of where they leave, by counting.
+        std::vector<std::uint32_t> first(m_count + 1, 0), order(m_edges.size());
+        for (const Edge& edge : m_edges)
+            ++first[edge.from + 1];
+        for (std::uint32_t v = 0; v < m_count; ++v)
+            first[v + 1] += first[v];
+        auto next = first;
+        for (std::uint32_t e = 0; e < m_edges.size(); ++e)
+            order[next[m_edges[e].from]++] = e;
         std::vector<double> best(m_count, k_far);
         using Entry = std::pair<double, std::uint32_t>;
         std::priority_queue<Entry, std::vector<Entry>, std::greater<>> open;
@@ -92,10 +103,8 @@ class Ways {
             const auto [metres, at] = open.top();
             open.pop();
             if (metres > best[at]) continue;
-            auto edge = std::lower_bound(m_edges.begin(), m_edges.end(), at,
-                                         [](const Edge& e, std::uint32_t v) { return e.from < v; });
-            for (; edge != m_edges.end() && edge->from == at; ++edge)
-                reach(edge->to, metres + edge->length_m);
+            for (std::uint32_t e = first[at]; e < first[at + 1]; ++e)
+                reach(m_edges[order[e]].to, metres + m_edges[order[e]].length_m);
         }
         std::vector<std::vector<double>> out;
         for (const auto& vertices : m_walk_vertices) {
@@ -226,6 +235,7 @@ bool ambulance_can_use(const map::Tags& tags) {
     if (is_among(road, {"trunk", "primary", "secondary", "tertiary", "unclassified", "residential",
                         "living_street"}))
         return !is_among(word, {"no", "private", "agricultural", "forestry", "military"});
+    if (road == "service" && word.empty()) return true;
     return is_among(road, {"service", "track"}) &&
            is_among(word, {"yes", "designated", "permissive", "official"});
 }

@@ -9,9 +9,9 @@
 namespace waywarden::survey {
 
 /// Whether an ambulance can be expected to get along a way: roads in use from trunk down to residential and
-/// living streets, unless vehicles are kept out; service roads and tracks only where the map says that
-/// vehicles may, or that it is kept for emergencies. Motorways are left out: nobody is to walk there. Common
-/// practice, no source: whether a gate is locked or a lane wide enough is not looked at.
+/// living streets, and service roads, unless vehicles are kept out; tracks only where the map says that
+/// vehicles may, or that they are kept for emergencies. Motorways are left out: nobody is to walk there.
+/// Common practice, no source: whether a gate is locked or a lane wide enough is not looked at.
 bool ambulance_can_use(const map::Tags& tags);
 
 /// Walking pace for this alone: 4 km/h along the ground, climbs not counted. Common practice, no source.

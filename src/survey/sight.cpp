@@ -75,12 +75,12 @@ bool is_curve(double turn_rad) {
 }
 
 /// Adds the piece of road up to `to`; false where the limit is reached within it.
-bool add_piece(RoadAhead& out, double& length_m, geo::Metres2 to) {
+bool add_piece(RoadAhead& out, double& length_m, geo::Metres2 to, double limit_m) {
     const geo::Metres2 from = out.line.back();
     const double piece_m = geo::length_m(to - from);
     if (piece_m <= 0) return true;
-    if (length_m + piece_m >= k_sight_limit_m) {
-        out.line.push_back(from + ((k_sight_limit_m - length_m) / piece_m) * (to - from));
+    if (length_m + piece_m >= limit_m) {
+        out.line.push_back(from + ((limit_m - length_m) / piece_m) * (to - from));
         out.end = RoadEnd::limit;
         return false;
     }
@@ -149,16 +149,25 @@ Roads::Roads(const Scene& scene, double map_reach_m) : m_scene(scene), m_map_rea
                      [](const Arm& a, const Arm& b) { return a.node < b.node; });
 }
 
-RoadEnd Roads::end_at(map::NodeIndex node, map::WayIndex way) const {
-    if (!m_scene.way(way).whole || !m_scene.ground().covers(m_scene.ground().nodes[node].position))
-        return RoadEnd::unread;
+bool Roads::well_within_reading(map::NodeIndex node) const {
+    const auto [known, is_new] = m_within.try_emplace(node, false);
+    if (!is_new) return known->second;
     const geo::Metres2 at = m_scene.node_at(node);
-    for (const Walk& walk : m_scene.walks())
+    const auto is_near = [&](const Walk& walk) {
         for (std::size_t i = 0; i + 1 < walk.points.size(); ++i)
             if (geo::nearest_on_segment(at, walk.points[i].at, walk.points[i + 1].at).distance_m <
                 m_map_reach_m - k_edge_of_reading_m)
-                return RoadEnd::dead_end;
-    return RoadEnd::unread;
+                return true;
+        return false;
+    };
+    return known->second = std::any_of(m_scene.walks().begin(), m_scene.walks().end(), is_near);
+}
+
+RoadEnd Roads::end_at(map::NodeIndex node, map::WayIndex way) const {
+    const bool read = m_scene.way(way).whole &&
+                      m_scene.ground().covers(m_scene.ground().nodes[node].position) &&
+                      well_within_reading(node);
+    return read ? RoadEnd::dead_end : RoadEnd::unread;
 }
 
 bool Roads::go_on(Cursor& cursor, RoadAhead& out) const {
@@ -199,7 +208,7 @@ bool Roads::go_on(Cursor& cursor, RoadAhead& out) const {
     return true;
 }
 
-RoadAhead Roads::ahead(const PlaceOnRoad& place, bool towards_last) const {
+RoadAhead Roads::ahead(const PlaceOnRoad& place, bool towards_last, double limit_m) const {
     RoadAhead out;
     out.line.push_back(place.at);
     Cursor cursor{place.way, towards_last ? place.first : place.first + 1, towards_last ? 1 : -1};
@@ -223,7 +232,7 @@ RoadAhead Roads::ahead(const PlaceOnRoad& place, bool towards_last) const {
             out.end = RoadEnd::undrawn;
             return out;
         }
-        if (!add_piece(out, length_m, next)) return out;
+        if (!add_piece(out, length_m, next, limit_m)) return out;
         before = last;
         last = next;
         last_piece_m = piece_m;
@@ -232,7 +241,7 @@ RoadAhead Roads::ahead(const PlaceOnRoad& place, bool towards_last) const {
 }
 
 Roads::BothClearances Roads::shortest(const PlaceOnRoad& place, double low_clearance_m,
-                                      double high_clearance_m) const {
+                                      double high_clearance_m, double limit_m) const {
     BothClearances out{{0, false, false}, {0, false, false}};
     const auto& tags = m_scene.tags(place.way);
     if (is_ring(tags))
@@ -241,9 +250,12 @@ Roads::BothClearances Roads::shortest(const PlaceOnRoad& place, double low_clear
     const bool backward = tags.is("oneway", "-1");
     for (const bool towards_last : {true, false}) {
         if (towards_last ? forward : backward) continue; // traffic goes away there
-        const RoadAhead road = ahead(place, towards_last);
-        out.low = shorter(out.low, sight_along(road, low_clearance_m));
-        out.high = shorter(out.high, sight_along(road, high_clearance_m));
+        const RoadAhead road = ahead(place, towards_last, limit_m);
+        const Sight low = sight_along(road, low_clearance_m);
+        out.low = shorter(out.low, low);
+        // What is not hidden by a bend more clearance does not show any farther.
+        const bool bend = low.exact && low.matters && low.metres < limit_m;
+        out.high = shorter(out.high, bend ? sight_along(road, high_clearance_m) : low);
     }
     return out;
 }

@@ -2,6 +2,7 @@
 
 #include "survey/scene.hpp"
 
+#include <unordered_map>
 #include <vector>
 
 /// How far one sees along a road, judged from nothing but the line of the road on the map. Crests, hedges,
@@ -57,15 +58,16 @@ class Roads {
     Roads(const Scene& scene, double map_reach_m);
 
     /// The road onwards from a place, towards the way's last node or its first; at the end of the way it goes
-    /// on along the road of the same name, else along the straightest arm.
-    RoadAhead ahead(const PlaceOnRoad& place, bool towards_last) const;
+    /// on along the road of the same name, else along the straightest arm. Followed for `limit_m`.
+    RoadAhead ahead(const PlaceOnRoad& place, bool towards_last, double limit_m = k_sight_limit_m) const;
 
     /// The shorter of the sights on both sides of a place; on a one-way road only the side that traffic comes
     /// from. `matters` is false where no side does.
     struct BothClearances {
         Sight low, high;
     };
-    BothClearances shortest(const PlaceOnRoad& place, double low_clearance_m, double high_clearance_m) const;
+    BothClearances shortest(const PlaceOnRoad& place, double low_clearance_m, double high_clearance_m,
+                            double limit_m = k_sight_limit_m) const;
 
   private:
     struct Arm {
@@ -76,10 +78,12 @@ class Roads {
     struct Cursor;
     bool go_on(Cursor& cursor, RoadAhead& out) const;
     RoadEnd end_at(map::NodeIndex node, map::WayIndex way) const;
+    bool well_within_reading(map::NodeIndex node) const;
 
     const Scene& m_scene;
     double m_map_reach_m;
-    std::vector<Arm> m_arms; ///< by node
+    std::vector<Arm> m_arms;                                   ///< by node
+    mutable std::unordered_map<map::NodeIndex, bool> m_within; ///< a cache; belongs to one thread
 };
 
 /// From the centre line to what hides the view, hedge or wall: between these two, for all that is known.

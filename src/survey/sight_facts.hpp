@@ -14,7 +14,9 @@ namespace waywarden::survey {
 void set_sight_of_crossings(const Scene& scene, const Roads& roads, const std::vector<Hit>& hits,
                             const Given& given, std::vector<Crossing>& crossings);
 
-/// For stretches along a road on which no pavement is recorded: the least sight along them, and where.
-void set_sight_of_stretches(const Scene& scene, const Roads& roads, std::vector<StretchSurvey>& stretches);
+/// For stretches along a road on which no pavement is recorded: the least sight along them, and where;
+/// every piece where it is below the stopping sight distance even with 4 m clear becomes a spot `blind_bend`.
+void set_sight_of_stretches(const Scene& scene, const Roads& roads, std::vector<StretchSurvey>& stretches,
+                            std::vector<Spot>& spots);
 
 } // namespace waywarden::survey

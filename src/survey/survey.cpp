@@ -78,7 +78,7 @@ Survey survey(const route::Route& route, const map::Ground& ground, const match:
     out.stretches = describe_stretches(scene, finder, waters);
     const Roads roads(scene, given.map_reach_m);
     set_sight_of_crossings(scene, roads, hits, given, out.crossings);
-    set_sight_of_stretches(scene, roads, out.stretches);
+    set_sight_of_stretches(scene, roads, out.stretches, out.spots);
     set_tag_shares(scene, out);
     out.places = find_places_on_the_way(scene, finder);
     find_area_spots(scene, finder, out.spots);

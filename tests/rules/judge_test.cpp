@@ -45,7 +45,8 @@ TEST_CASE("neighbouring stretches that fire become one finding, and the joined l
     CHECK(said(joined) == Texts{"fast-road-without-pavement:error"});
     CHECK(joined.front().from_m == 0);
     CHECK(joined.front().to_m == 100);
-    CHECK(joined.front().message == "60 m along Kirk Road, limit 60 mph; no pavement is recorded.");
+    CHECK(joined.front().message == "60 m along Kirk Road, limit 60 mph; no pavement is recorded (recorded "
+                                    "either way on an unknown share of similar roads nearby).");
     CHECK(joined.front().evidence.size() == 2);
     CHECK(joined.front().grade == rules::EvidenceGrade::inferred); // from a missing tag
     add_stretch(s, 60);
@@ -75,9 +76,11 @@ TEST_CASE("of two readings of the line the worse is judged, and both are named")
     const auto findings = judged(s);
     REQUIRE(said(findings) == Texts{"fast-road-without-pavement:error"});
     CHECK(findings.front().cannot_tell);
-    CHECK(findings.front().message == "400 m along Kirk Road, limit 60 mph; no pavement is recorded. Cannot "
-                                      "tell whether the line means Gull Path "
-                                      "(way/100) or Kirk Road (way/77); judged by the worse.");
+    CHECK(findings.front().message ==
+          "400 m along Kirk Road, limit 60 mph; no pavement is recorded (recorded either way on an unknown "
+          "share of similar roads nearby). Cannot "
+          "tell whether the line means Gull Path "
+          "(way/100) or Kirk Road (way/77); judged by the worse.");
     add_stretch(s, 100, k_fast);
     CHECK(judged(s).front().message.find("For 400 m of it cannot tell whether") != std::string::npos);
     s.stretches.pop_back();

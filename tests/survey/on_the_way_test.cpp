@@ -38,7 +38,8 @@ TEST_CASE("roads an ambulance can use: public ones unless closed to vehicles, ot
     CHECK(survey::ambulance_can_use(
         tags({{"emergency", "yes"}, {"highway", "unclassified"}, {"motor_vehicle", "no"}})));
     CHECK_FALSE(survey::ambulance_can_use(tags({{"highway", "track"}})));
-    CHECK_FALSE(survey::ambulance_can_use(tags({{"highway", "service"}})));
+    CHECK(survey::ambulance_can_use(tags({{"highway", "service"}})));
+    CHECK_FALSE(survey::ambulance_can_use(tags({{"access", "private"}, {"highway", "service"}})));
     CHECK(survey::ambulance_can_use(tags({{"highway", "track"}, {"motor_vehicle", "yes"}})));
     CHECK_FALSE(survey::ambulance_can_use(tags({{"construction", "primary"}, {"highway", "construction"}})));
     CHECK_FALSE(survey::ambulance_can_use(tags({{"highway", "footway"}})));
@@ -88,6 +89,16 @@ TEST_CASE("open ground that crosses a road is near it there; a road without a ro
     CHECK_FALSE(spot(survey, "farthest_from_road").facts.number("farthest_from_road_min"));
     const Sketch road("A.....B", 100, {"w1 Thighway=tertiary NAB"});
     CHECK(surveyed(road, "1:AB").route_facts.number("farthest_from_road_min") == 0);
+}
+
+TEST_CASE("over a gap in the line help is as far as straight across it") {
+    const Sketch map(R"(
+    C.............
+    A.....B..E...F
+    D............. )",
+                     100, {"w1 Thighway=path NAB", "w2 Thighway=tertiary NCAD", "w3 Thighway=path NEF"});
+    CHECK(*surveyed(map, "1:AB | 3:EF").route_facts.number("farthest_from_road_min") ==
+          doctest::Approx(1.3 * 15).epsilon(0.01));
 }
 
 TEST_CASE("a walk that begins in the middle of a long path is as far as the path is") {

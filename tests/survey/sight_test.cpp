@@ -187,7 +187,7 @@ TEST_CASE("a road that may go on beyond what was read is not taken as its end") 
 }
 
 TEST_CASE("walking round a blind bend without pavement; with one, or on the straight, nothing is said") {
-    const auto facts = [](const std::string& tags, const std::string& letters) {
+    const auto made = [](const std::string& tags, const std::string& letters) {
         const Sketch map(R"(
     A...B.......C
     .............
@@ -196,7 +196,13 @@ TEST_CASE("walking round a blind bend without pavement; with one, or on the stra
     ....E........
     ....F........ )",
                          40, {"w1 T" + tags + " N" + letters});
-        return surveyed(map, "1:" + letters).stretches.at(0).reading.facts;
+        return surveyed(map, "1:" + letters);
+    };
+    const auto facts = [&](const std::string& tags, const std::string& letters) {
+        return made(tags, letters).stretches.at(0).reading.facts;
+    };
+    const auto blind = [&](const std::string& tags, const std::string& letters) {
+        return spots(made(tags, letters), "blind_bend");
     };
     const std::string lane = "highway=unclassified,maxspeed=60%20%mph";
     const auto bend = facts(lane, "ABDEF");
@@ -206,5 +212,8 @@ TEST_CASE("walking round a blind bend without pavement; with one, or on the stra
           doctest::Approx(64.37).epsilon(0.001)); // 40 mph, not its legal 60
     CHECK_FALSE(facts(lane + ",sidewalk=both", "ABDEF").get("sight_grade"));
     CHECK(facts(lane, "AC").text("sight_grade") != "below_stopping");
+    CHECK(blind(lane, "AC").empty());
+    CHECK(blind(lane + ",sidewalk=both", "ABDEF").empty());
+    CHECK_FALSE(blind(lane, "ABDEF").empty());
     CHECK_FALSE(facts("highway=footway", "ABDEF").get("sight_grade"));
 }
