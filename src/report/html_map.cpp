@@ -296,6 +296,12 @@ PageRoute page_route(const Assessed& route, std::size_t number, int heading) {
     return out;
 }
 
+std::string begin_section(const PageRoute& page, const char* kind, const char* title) {
+    const std::string id = fmt::format("r{}-h{}", page.number, kind);
+    const std::string named = page.heading == 2 ? fmt::format(" aria-labelledby=\"{}\"", id) : "";
+    return fmt::format("<section class=\"part-{}\"{}>\n", kind, named) + heading(page, 0, id, title);
+}
+
 std::string heading(const PageRoute& page, int below, const std::string& id, const std::string& text_html) {
     const int level = page.heading + below;
     return fmt::format("<h{0} id=\"{1}\">{2}</h{0}>\n", level, id, text_html);
@@ -321,8 +327,7 @@ std::string map_style(const PageRoute& page) {
 std::string map_section(const PageRoute& page) {
     const PlaneFrame frame = page.plane.frame();
     const std::size_t n = page.number;
-    std::string out = fmt::format("<section aria-labelledby=\"r{}-hm\">\n", n) +
-                      heading(page, 0, fmt::format("r{}-hm", n), "Map");
+    std::string out = begin_section(page, "m", "Map");
     out += fmt::format(
         "<div class=\"mapside\">\n<div class=\"mapbox\">\n"
         R"~(<svg id="r{0}-map" class="map" role="group" aria-labelledby="r{0}-mt r{0}-md" viewBox="{1} {2} {3} {4}">)~"

@@ -16,6 +16,9 @@ struct PageRoute {
 };
 PageRoute page_route(const Assessed& route, std::size_t number, int heading);
 
+/// The start of a section with its heading; a landmark where the route stands alone on the page, for names
+/// must be unique.
+std::string begin_section(const PageRoute& page, const char* kind, const char* title);
 std::string heading(const PageRoute& page, int below, const std::string& id, const std::string& text_html);
 
 /// The map with its legend; the groups `rN-land`, `rN-names`, `rN-route` and `rN-signs` in it are what the

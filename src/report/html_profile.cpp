@@ -120,8 +120,7 @@ std::string profile_section(const PageRoute& page) {
             R"~(<path class="leader" d="M{0:.0f} {1:.0f}v-{2:.0f}"/><g transform="translate({0:.0f} {3:.0f})">{4}</g>)~",
             x, y, up, y - up, sign_svg(*sign.finding, sign.number));
     }
-    const std::string id = fmt::format("r{}-hp", page.number);
-    return fmt::format("<section aria-labelledby=\"{}\">\n", id) + heading(page, 0, id, "Height profile") +
+    return begin_section(page, "p", "Height profile") +
            fmt::format(
                "<svg class=\"profile\" viewBox=\"-70 -90 1100 350\" role=\"img\" aria-label=\"Heights along "
                "the route between {:.0f} and {:.0f} m, with the numbers of the findings\">{}{}{}</svg>\n"

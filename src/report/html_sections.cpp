@@ -14,12 +14,6 @@ namespace waywarden::report {
 
 namespace {
 
-std::string begin(const PageRoute& page, const char* kind, const char* title) {
-    const std::string id = fmt::format("r{}-h{}", page.number, kind);
-    return fmt::format("<section class=\"{}\" aria-labelledby=\"{}\">\n", kind, id) +
-           heading(page, 0, id, title);
-}
-
 std::string paragraph(const std::string& text) {
     return text.empty() ? "" : "<p>" + html(text) + "</p>\n";
 }
@@ -100,7 +94,7 @@ std::string osm_words(const std::optional<map::ObjectId>& id) {
 
 std::string verdict_section(const PageRoute& page) {
     const Assessed& route = page.route;
-    std::string out = begin(page, "verdict", "Verdict");
+    std::string out = begin_section(page, "verdict", "Verdict");
     out += fmt::format("<p class=\"word v-{}\">{}</p>\n<p>{}. {}</p>\n", to_string(route.verdict),
                        verdict_words(route.verdict), counts(route), what_it_means(route));
     const std::vector<Reason> all = reasons(route);
@@ -118,7 +112,7 @@ std::string verdict_section(const PageRoute& page) {
 }
 
 std::string findings_section(const PageRoute& page) {
-    std::string out = begin(page, "findings", "Findings");
+    std::string out = begin_section(page, "findings", "Findings");
     if (page.signs.empty()) out += "<p>No rule found anything on this route.</p>\n";
     if (page.signs.size() > 1)
         out += "<p>In order of the walk. The numbers count by weight, 1 first, and are the same in every "
@@ -140,21 +134,51 @@ std::string findings_section(const PageRoute& page) {
     return out + grounds_list(page, grounds) + "</section>\n";
 }
 
+namespace {
+
+/// Stretches one after another that are the same to walkers, on however many ways of the map.
+struct Row {
+    const survey::StretchSurvey* first = nullptr;
+    double to_m = 0, least_likely = 1;
+    std::size_t ways = 0;
+};
+
+std::string right_of(const survey::StretchSurvey& stretch) {
+    return stretch.reading.facts.text("right", "not known");
+}
+
+std::vector<Row> stretch_rows(const PageRoute& page) {
+    std::vector<Row> out;
+    for (const survey::StretchSurvey& one : page.route.survey.stretches) {
+        const bool same = !out.empty() && out.back().first->reading.access == one.reading.access &&
+                          out.back().first->reading.name == one.reading.name &&
+                          right_of(*out.back().first) == right_of(one) && out.back().to_m == one.from_m;
+        if (!same) out.push_back({&one, 0, 1, 0});
+        Row& row = out.back();
+        row.to_m = one.to_m;
+        row.least_likely = std::min(row.least_likely, one.reading.probability);
+        ++row.ways;
+    }
+    return out;
+}
+
+} // namespace
+
 std::string stretches_section(const PageRoute& page) {
     std::string rows;
-    for (const survey::StretchSurvey& one : page.route.survey.stretches) {
-        const geo::Position start = walked_at({one}, one.from_m);
-        rows += fmt::format("<tr><th scope=\"row\">{} – {}</th><td "
-                            "class=\"num\">{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td>"
-                            "<td>{}</td><td class=\"num\">{:.0f} %</td></tr>\n",
-                            km_words(one.from_m), km_words(one.to_m), distance_words(one.to_m - one.from_m),
-                            access_words(one.reading.access), html(one.reading.name),
-                            html(one.reading.facts.text("right", "not known")),
-                            geo::grid_reference(start, page.route.grid), osm_words(one.reading.osm),
-                            100 * one.reading.probability);
+    for (const Row& row : stretch_rows(page)) {
+        const survey::StretchSurvey& first = *row.first;
+        const geo::Position start = walked_at({first}, first.from_m);
+        rows += fmt::format(
+            "<tr><th scope=\"row\">{} – {}</th><td class=\"num\">{}</td><td>{}</td><td>{}</td><td>{}</td>"
+            "<td>{}</td><td>{}{}</td><td class=\"num\">{:.0f} %</td></tr>\n",
+            km_words(first.from_m), km_words(row.to_m), distance_words(row.to_m - first.from_m),
+            access_words(first.reading.access), html(first.reading.name), html(right_of(first)),
+            geo::grid_reference(start, page.route.grid), osm_words(first.reading.osm),
+            row.ways > 1 ? fmt::format(" and {} more", row.ways - 1) : "", 100 * row.least_likely);
     }
-    return begin(page, "stretches", "Stretches") +
-           table(page, "What the line runs along, in order of the walk",
+    return begin_section(page, "stretches", "Stretches") +
+           table(page, "What the line runs along, in order of the walk; how likely it is, at least",
                  {"km", "length", "kind", "name", "right", "starts at", "on the map", "likely"}, rows) +
            "</section>\n";
 }
@@ -167,14 +191,14 @@ std::string crossings_section(const PageRoute& page) {
             "<tr><th scope=\"row\">{}</th><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>\n",
             km_words(one.at_m), to_string(one.of), html(one.name), to_string(one.means),
             geo::grid_reference(one.position, page.route.grid), map::to_string(one.osm));
-    return begin(page, "crossings", "Crossings") +
+    return begin_section(page, "crossings", "Crossings") +
            table(page, "What the line crosses", {"km", "of", "name", "means", "at", "on the map"}, rows) +
            "</section>\n";
 }
 
 std::string not_seen_section(const PageRoute& page) {
     const auto& not_seen = page.route.survey.not_seen;
-    std::string out = begin(page, "notseen", "What was not seen") + "<ul>\n";
+    std::string out = begin_section(page, "notseen", "What was not seen") + "<ul>\n";
     for (const std::string& one : not_seen)
         out += "<li>" + html(one) + "</li>\n";
     out += "</ul>\n";

@@ -21,6 +21,7 @@ constexpr std::size_t k_most_large_sheets = 4;  ///< more sheets at 1:25 000 tha
 struct Sheet {
     PlaneFrame frame;
     double from_m = 0, to_m = 0;   ///< along the walk
+    std::string also;              ///< what else of the walk is on it, in words
     std::set<std::string> squares; ///< letters of the grid squares that the walk is in
 };
 
@@ -40,6 +41,29 @@ std::vector<WalkPoint> walk_points(const PageRoute& page) {
     const geo::Position end = walked_at(page.route.survey.stretches, page.route.survey.length_m);
     out.push_back({page.plane.at(end), page.route.survey.length_m, end});
     return out;
+}
+
+/// Takes out sheets of which all of the walk is on another: the last metres of a round, mostly.
+void drop_covered(const PageRoute& page, std::vector<Sheet>& sheets) {
+    const std::vector<WalkPoint> walk = walk_points(page);
+    for (std::size_t i = sheets.size(); i-- > 1;) {
+        const auto covers = [&](const Sheet& other) {
+            if (&other == &sheets[i]) return false;
+            const PlaneFrame f = other.frame;
+            return std::all_of(walk.begin(), walk.end(), [&](const WalkPoint& point) {
+                const PlanePoint at = point.at;
+                return point.at_m < sheets[i].from_m || point.at_m > sheets[i].to_m ||
+                       (at.x > f.x + k_edge_m && at.x < f.x + f.wide - k_edge_m && at.y > f.y + k_edge_m &&
+                        at.y < f.y + f.high - k_edge_m);
+            });
+        };
+        const auto other = std::find_if(sheets.begin(), sheets.end(), covers);
+        if (other == sheets.end()) continue;
+        other->also += fmt::format(", and {} to {}{}", km_words(sheets[i].from_m), km_words(sheets[i].to_m),
+                                   sheets[i].also);
+        other->squares.merge(sheets[i].squares);
+        sheets.erase(sheets.begin() + static_cast<std::ptrdiff_t>(i));
+    }
 }
 
 /// Along the walk as far as one sheet holds, then the next.
@@ -67,6 +91,7 @@ std::vector<Sheet> lay_out(const PageRoute& page, int m_per_mm) {
             out.back().squares.insert(letters.substr(0, letters.size() - 4));
         }
     }
+    drop_covered(page, out);
     return out;
 }
 
@@ -168,9 +193,10 @@ std::string sheet_figure(const PageRoute& page, const Assessment& assessment, co
     const std::string id = page_id(page.number, "sheet", number);
     std::string out = fmt::format("<figure class=\"sheet\" id=\"{}\" tabindex=\"0\">\n", id);
     out += fmt::format(
-        "<figcaption><strong>{}</strong>, sheet {} of {}: km {} to {}, 1:{} 000 where printed at "
+        "<figcaption><strong>{}</strong>, sheet {} of {}: km {} to {}{}, 1:{} 000 where printed at "
         "100 %</figcaption>\n",
-        html(page.route.route.name), number, of, km_words(sheet.from_m), km_words(sheet.to_m), m_per_mm);
+        html(page.route.route.name), number, of, km_words(sheet.from_m), km_words(sheet.to_m), sheet.also,
+        m_per_mm);
     out += fmt::format(
         R"~(<svg class="sheetmap k{0}" width="{1}mm" height="{2}mm" viewBox="{3} {4} {5} {6}" role="img" )~"
         R"~(aria-label="Map of km {7} to {8} with its grid">)~"
@@ -196,8 +222,7 @@ std::string sheets_section(const PageRoute& page, const Assessment& assessment) 
     int m_per_mm = 25;
     std::vector<Sheet> sheets = lay_out(page, m_per_mm);
     if (sheets.size() > k_most_large_sheets) sheets = lay_out(page, m_per_mm = 50);
-    std::string out = fmt::format("<section class=\"sheets\" aria-labelledby=\"r{}-hs\">\n", page.number) +
-                      heading(page, 0, fmt::format("r{}-hs", page.number), "Sheets to print");
+    std::string out = begin_section(page, "s", "Sheets to print");
     out += "<p class=\"screen\">Print this page on A4 at 100 %; measure the scale bar before you trust the "
            "scale. "
            "Carry a published map as well: only what somebody has mapped is on these.</p>\n";

@@ -183,6 +183,13 @@ try {
   const file = join(folder, "team/team-day-1.html");
   await moves(file);
   await accessible(file);
+  writeFileSync(join(folder, "all.html"), execFileSync(program, ["check", "fixtures/routes", "--map",
+    "fixtures/island.osm.pbf", "--region", "england", "--start", "2026-12-05", "--format", "html", "--fail-on", "never"],
+  { cwd: project, stdio: ["ignore", "pipe", "ignore"] }));
+  const all = await open(join(folder, "all.html"));
+  expect("every route has its map", (await all.locator("svg.map").count()) === 3);
+  await violations(all, "several routes");
+  await all.context().close();
   await hostile();
   await printed(file);
   expect("no request leaves the page", loaded.length === 0, loaded);
