@@ -97,7 +97,7 @@ const std::vector<Row> k_rows{
      "poor-sight-where-crossing:warning"},
     {On::line, R"({"kind": "blind_bend", "highway": "tertiary", "sight_speed_kmh": 64.4})",
      "poor-sight-on-a-bend:warning"},
-    {On::line, R"({"kind": "farthest_from_road", "farthest_from_road_min": 45})", "far-from-help:warning"},
+    {On::line, R"({"kind": "farthest_from_road", "farthest_from_road_min": 45})", "far-from-help:note"},
     {On::water, R"({"waterway": "river", "means": "none"})", "water-with-no-way-over:error"},
     {On::water, R"({"means": "none", "on_path": false})", "stream-with-no-way-over-off-path:warning"},
     {On::water, R"({"means": "none"})", "stream-with-no-way-over:note"},
