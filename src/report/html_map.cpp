@@ -138,7 +138,8 @@ std::string marks(const PageRoute& page) {
     const double length_m = page.route.survey.length_m;
     if (stretches.empty()) return "";
     std::string out;
-    for (int km = 1; km * 1000 < length_m - 100; ++km)
+    const int step_km = static_cast<int>(length_m / 200'000) + 1;
+    for (int km = step_km; km * 1000.0 < length_m - 100; km += step_km)
         out += mark(page.plane.at(walked_at(stretches, km * 1000)), km % 5 ? 2 : 1, "km",
                     fmt::format(R"~(<circle r="3"/><text class="n" y="-10">{} km</text>)~", km));
     return out;

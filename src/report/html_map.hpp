@@ -27,6 +27,7 @@ std::string map_section(const PageRoute& page);
 /// How wide a pixel of the map is, for a page of the usual width and for a narrow one; a rule of the style.
 std::string map_style(const PageRoute& page);
 
+bool has_sheets(const PageRoute& page); ///< not for routes of over 300 km
 std::string sheets_section(const PageRoute& page, const Assessment& assessment);
 std::string profile_section(const PageRoute& page); ///< "" where the file has no heights
 std::string findings_section(const PageRoute& page);

@@ -71,7 +71,7 @@ std::string contents(const PageRoute& page) {
     item("findings", "Findings");
     item("stretches", "Stretches");
     item("notseen", "What was not seen");
-    if (!page.route.survey.stretches.empty()) item("s", "Sheets to print");
+    if (has_sheets(page)) item("s", "Sheets to print");
     return out + "</ul></nav>\n";
 }
 

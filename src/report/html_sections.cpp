@@ -14,12 +14,16 @@ namespace waywarden::report {
 
 namespace {
 
+constexpr std::size_t k_most_open = 4; ///< longer lists of evidence are folded up on the screen
+
 std::string paragraph(const std::string& text) {
     return text.empty() ? "" : "<p>" + html(text) + "</p>\n";
 }
 
 std::string evidence_list(const rules::Finding& finding) {
-    std::string out = fmt::format("<details><summary>Evidence: {}</summary>\n", html(grade_of(finding)));
+    std::string out =
+        fmt::format("<details{}><summary>Evidence: {}</summary>\n",
+                    finding.evidence.size() <= k_most_open ? " open" : "", html(grade_of(finding)));
     if (finding.evidence.empty()) return out + "<p>No object of the map is the cause.</p></details>\n";
     out += "<ul>\n";
     for (const survey::Evidence& one : finding.evidence)

@@ -16,7 +16,9 @@ namespace {
 
 constexpr int k_wide_mm = 180, k_high_mm = 228; ///< of the map on a sheet of A4
 constexpr int k_edge_m = 150;                   ///< the walk keeps this far from the edge of a sheet
-constexpr std::size_t k_most_large_sheets = 4;  ///< more sheets at 1:25 000 than these are drawn at 1:50 000
+constexpr double k_step_m = 100;
+constexpr double k_longest_m = 300'000;        ///< beyond it nobody prints a walk, and no sheets are made
+constexpr std::size_t k_most_large_sheets = 4; ///< more sheets at 1:25 000 than these are drawn at 1:50 000
 
 struct Sheet {
     PlaneFrame frame;
@@ -31,15 +33,23 @@ struct WalkPoint {
     geo::Position position;
 };
 
-/// The walk with no step longer than a tenth of a sheet.
+/// The walk with no step longer than about 100 m.
 std::vector<WalkPoint> walk_points(const PageRoute& page) {
     std::vector<WalkPoint> out;
-    for (double at_m = 0; at_m < page.route.survey.length_m; at_m += 100) {
-        const geo::Position p = walked_at(page.route.survey.stretches, at_m);
-        out.push_back({page.plane.at(p), at_m, p});
-    }
-    const geo::Position end = walked_at(page.route.survey.stretches, page.route.survey.length_m);
-    out.push_back({page.plane.at(end), page.route.survey.length_m, end});
+    const auto add = [&](geo::Position p, double at_m) { out.push_back({page.plane.at(p), at_m, p}); };
+    for (const survey::StretchSurvey& stretch : page.route.survey.stretches)
+        for (std::size_t i = 0; i < stretch.line.size(); ++i) {
+            const match::TracePoint& to = stretch.line[i];
+            const match::TracePoint& from = stretch.line[i ? i - 1 : 0];
+            const double steps = std::ceil((to.at_m - from.at_m) / k_step_m);
+            for (double step = 1; step < steps; ++step) {
+                const double share = step / steps;
+                add({from.position.lon_deg + share * (to.position.lon_deg - from.position.lon_deg),
+                     from.position.lat_deg + share * (to.position.lat_deg - from.position.lat_deg)},
+                    from.at_m + share * (to.at_m - from.at_m));
+            }
+            add(to.position, to.at_m);
+        }
     return out;
 }
 
@@ -217,8 +227,12 @@ std::string sheet_figure(const PageRoute& page, const Assessment& assessment, co
 
 } // namespace
 
+bool has_sheets(const PageRoute& page) {
+    return !page.route.survey.stretches.empty() && page.route.survey.length_m <= k_longest_m;
+}
+
 std::string sheets_section(const PageRoute& page, const Assessment& assessment) {
-    if (page.route.survey.stretches.empty()) return "";
+    if (!has_sheets(page)) return "";
     int m_per_mm = 25;
     std::vector<Sheet> sheets = lay_out(page, m_per_mm);
     if (sheets.size() > k_most_large_sheets) sheets = lay_out(page, m_per_mm = 50);

@@ -149,6 +149,19 @@ TEST_CASE("a route with little known of it still makes a page") {
     CHECK_FALSE(std::regex_search(text, std::regex("[^a-z](nan|inf)[^a-z]")));
 }
 
+TEST_CASE("a line that jumps over the globe, or over 180 degrees, still makes a page, and soon") {
+    for (const geo::Position far :
+         {geo::Position{-3.0, -56.0}, geo::Position{179.9, 56.0}, geo::Position{-177.0, 89.9}}) {
+        Assessment wild = test::sample();
+        wild.routes[0].survey.stretches[1].line = {{{179.9, 56.0}, 700.005, map::k_no_node},
+                                                   {far, 1.5e7, map::k_no_node}};
+        wild.routes[0].survey.length_m = 1.5e7;
+        const std::string text = page(wild);
+        CHECK(text.size() < 400'000);
+        CHECK_FALSE(std::regex_search(text, std::regex("[^a-z](nan|inf)[^a-z]")));
+    }
+}
+
 TEST_CASE("heights make a profile with the findings on it; without them there is none") {
     Assessment assessment = test::sample();
     CHECK(page(assessment).find("class=\"profile\"") == std::string::npos);

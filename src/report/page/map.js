@@ -120,6 +120,12 @@
     const sign = document.getElementById(location.hash.slice(1));
     for (const map of maps) if (sign && map.svg.contains(sign) && sign !== map.svg) map.goTo(sign);
   }
+  let folded = []; // paper has no folds
+  addEventListener("beforeprint", () => {
+    folded = [...document.querySelectorAll("details:not([open])")];
+    folded.forEach(one => { one.open = true; });
+  });
+  addEventListener("afterprint", () => folded.forEach(one => { one.open = false; }));
   addEventListener("hashchange", follow);
   document.addEventListener("click", event => { // the same finding again
     const link = event.target.closest && event.target.closest('a[href^="#"]');
