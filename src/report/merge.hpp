@@ -13,8 +13,8 @@ struct Merged {
     Assessment assessment; ///< for tables; what read_result() gives
 };
 
-/// The routes in the order of the results. Throws ArgumentError where the results do not belong together: another
-/// version, party, date or rule set, or a route file that is in two of them.
+/// The routes in the order of the results. Throws ArgumentError where the results do not belong together:
+/// another version, party, date or rule set, or a route file that is in two of them.
 Merged merge(const std::vector<Result>& results);
 
 } // namespace waywarden::report

@@ -103,6 +103,10 @@ def wrong_results(found):
             yield f"{name}: is no result"
 
 
+def written_down(path):
+    return path.read_bytes().decode()  # read_text() would take CRLF for LF
+
+
 def compare(program, case):
     found = outcome(program, case)
     wrong = [f"{p}: is not named in args" for p in orphans_of(case)] + list(wrong_results(found))
@@ -113,10 +117,10 @@ def compare(program, case):
             wrong.append(f"{name}: came out, but is not written down")
         elif name not in found:
             wrong.append(f"{name}: is written down, but did not come out")
-        elif path.read_text() == ANY_RESULT and name.endswith(".json"):
+        elif written_down(path) == ANY_RESULT and name.endswith(".json"):
             continue  # checked by wrong_results
-        elif path.read_text() != found[name]:
-            wrong.append(f"{name} differs\n{show_difference(name, path.read_text(), found[name])}")
+        elif written_down(path) != found[name]:
+            wrong.append(f"{name} differs\n{show_difference(name, written_down(path), found[name])}")
     return wrong
 
 
