@@ -1,6 +1,7 @@
 #include "assess.hpp"
 
 #include "error.hpp"
+#include "map/part_of.hpp"
 #include "map/read.hpp"
 #include "match/match.hpp"
 #include "route/read.hpp"
@@ -17,6 +18,7 @@ namespace waywarden {
 namespace {
 
 constexpr double k_reach_m = 400; ///< how far beside a route the map is read
+constexpr double k_more_m = 500;  ///< more than the cells of two corridors' nets can differ by
 
 /// Of several files those that cannot be read are told of; a file on its own, or all of them, end the run.
 std::vector<route::Route> read_routes(const std::vector<std::string>& paths, std::vector<NotRead>& not_read) {
@@ -42,16 +44,29 @@ std::vector<geo::Position> points_of(const route::Route& route) {
     return out;
 }
 
+void add_lines(const route::Route& route, map::Corridor& out) {
+    for (const route::Segment& segment : route.segments) {
+        auto& line = out.lines.emplace_back();
+        for (const route::RoutePoint& point : segment.points)
+            line.push_back(point.position);
+    }
+}
+
+/// Of several routes a little more is read, so that cutting out each one's own part leaves what reading for
+/// it alone would give.
 map::Corridor corridor_of(const std::vector<route::Route>& routes) {
     map::Corridor out;
-    out.reach_m = k_reach_m;
+    out.reach_m = routes.size() > 1 ? k_reach_m + k_more_m : k_reach_m;
     for (const route::Route& route : routes)
-        for (const route::Segment& segment : route.segments) {
-            auto& line = out.lines.emplace_back();
-            for (const route::RoutePoint& point : segment.points)
-                line.push_back(point.position);
-        }
+        add_lines(route, out);
     return out;
+}
+
+map::Ground own_part(const map::Ground& ground, const route::Route& route) {
+    map::Corridor own;
+    own.reach_m = k_reach_m;
+    add_lines(route, own);
+    return map::part_of(ground, own);
 }
 
 /// What this version leaves out whatever the map says; the survey's last word stays the last.
@@ -153,9 +168,12 @@ Assessment assess(const Request& request) {
     const map::Ground ground = read_map(request, routes);
     out.sources = ground.sources;
     out.routes.resize(routes.size());
+    const bool several = routes.size() > 1;
     std::atomic<std::size_t> done = 0;
     for_each_index(routes.size(), request.threads, [&](std::size_t i) {
-        out.routes[i] = assess_one(std::move(routes[i]), ground, request);
+        // What else is in the run must not show in a route's result.
+        const map::Ground own = several ? own_part(ground, routes[i]) : map::Ground{};
+        out.routes[i] = assess_one(std::move(routes[i]), several ? own : ground, request);
         const std::size_t so_far = ++done;
         if (request.progress)
             request.progress("checking routes",
