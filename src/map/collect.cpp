@@ -170,9 +170,11 @@ void NodeLook::take(const osmium::Node& node) {
     if (!node.visible() || !node.location().valid()) return;
     const geo::Position p{node.location().lon_without_check(), node.location().lat_without_check()};
     ++count;
-    seen = {std::min(seen.west_deg, p.lon_deg), std::min(seen.south_deg, p.lat_deg),
-            std::max(seen.east_deg, p.lon_deg), std::max(seen.north_deg, p.lat_deg)};
-    newest_s = std::max(newest_s, edited_s(node));
+    if (!plain) {
+        seen = {std::min(seen.west_deg, p.lon_deg), std::min(seen.south_deg, p.lat_deg),
+                std::max(seen.east_deg, p.lon_deg), std::max(seen.north_deg, p.lat_deg)};
+        newest_s = std::max(newest_s, edited_s(node));
+    }
     boxes.add(node.id(), node.location());
     if (!wide.holds(p)) return;
     nodes.add(node);

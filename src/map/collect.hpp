@@ -98,10 +98,11 @@ struct RelationLook {
 
 /// Second look: nodes near the corridor, with their tags where they have any.
 struct NodeLook {
-    explicit NodeLook(const CorridorNet& wide_net, const CorridorNet& near_net)
-        : wide(wide_net), near(near_net) {}
+    NodeLook(const CorridorNet& wide_net, const CorridorNet& near_net, bool header_says_it)
+        : wide(wide_net), near(near_net), plain(header_says_it) {}
     const CorridorNet& wide;
     const CorridorNet& near;
+    bool plain; ///< the header gives bounds and date: neither is gathered from the nodes
     KnownNodes nodes;
     NodeBoxes boxes;
     std::vector<Object> tagged;     ///< of nodes in `near`

@@ -121,14 +121,15 @@ void Reading::look_at_nodes(MapFile& file, Ground& ground) {
     source.data_until_from_header = !replicated.empty();
     if (!replicated.empty()) source.data_until = replicated;
 
-    const auto make = [&] { return NodeLook(m_wide, m_near); };
+    const bool plain = source.bounds && source.data_until_from_header;
+    const auto make = [&] { return NodeLook(m_wide, m_near, plain); };
     NodeLook nodes = make();
     MapFile::Wish wish;
     // Without metadata a look is a fifth faster; the few nodes that are kept are asked for theirs later. Of
     // several files the versions must be compared.
     wish.metadata = !source.data_until_from_header || m_files.size() > 1;
     gather<osmium::Node, NodeLook>(file, wish, nodes, make);
-    if (nodes.count > 0) source.node_bounds = nodes.seen;
+    if (nodes.count > 0 && !plain) source.node_bounds = nodes.seen;
     if (!source.data_until && nodes.newest_s > 0) source.data_until = iso_8601(nodes.newest_s);
     ground.sources.push_back(source);
     m_gathered.nodes.absorb(std::move(nodes.nodes));
