@@ -61,14 +61,17 @@ void SortedPbf::find_blobs() {
         std::string type;
         std::uint64_t size = 0;
         protozero::pbf_reader reader(header);
-        while (reader.next()) {
-            if (reader.tag() == 1)
+        while (reader.next())
+            switch (reader.tag_and_type()) { // a field of another type than the format's is no field of ours
+            case protozero::tag_and_type(1, protozero::pbf_wire_type::length_delimited):
                 type = reader.get_string();
-            else if (reader.tag() == 3)
+                break;
+            case protozero::tag_and_type(3, protozero::pbf_wire_type::varint):
                 size = static_cast<std::uint64_t>(std::max(0, reader.get_int32()));
-            else
+                break;
+            default:
                 reader.skip();
-        }
+            }
         if (size > k_largest_blob) throw osmium::pbf_error{"invalid size of a blob"};
         at += 4 + header_size;
         if (at + size > static_cast<std::uint64_t>(end))
