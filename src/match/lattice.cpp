@@ -1,5 +1,6 @@
 #include "match/lattice.hpp"
 
+#include "match/layers.hpp"
 #include "match/reach.hpp"
 
 #include <algorithm>
@@ -52,39 +53,6 @@ double tempered(double q) {
     return q <= k_far_q ? q : 2 * std::sqrt(q * k_far_q) - k_far_q;
 }
 
-/// Candidates of one observation, those of one edge in a row.
-struct Group {
-    EdgeIndex edge;
-    std::size_t begin, end;
-};
-
-struct Back {
-    std::int32_t from = -1; ///< candidate of the layer before; its size stands for open ground
-    std::uint8_t from_heading = 0;
-    Move move = Move::start;
-    bool leaves_by_to = false, arrives_by_to = false;
-    float walked_m = 0;
-};
-
-/// Heading 0 walks towards the `to` end of the edge, 1 towards `from`.
-using ByHeading = std::array<double, 2>;
-
-struct Arc {
-    std::uint32_t to, from; ///< candidates; the layer's size stands for open ground
-    std::uint8_t to_heading, from_heading;
-    float weight;
-};
-
-struct Layer {
-    std::vector<Candidate> candidates;
-    std::vector<Group> groups;
-    std::vector<ByHeading> score; ///< one more than candidates: the last is open ground (heading 0)
-    std::vector<std::array<Back, 2>> back;
-    std::vector<Arc> arcs;
-    double turn_round = k_turn_round;
-    std::size_t off() const { return candidates.size(); }
-};
-
 class Solver {
   public:
     Solver(const Network& network, const std::vector<Observation>& line, const ErrorModel& model,
@@ -102,7 +70,7 @@ class Solver {
         }
         Solution solution;
         trace_back(solution);
-        if (m_keep_arcs) find_shares(solution);
+        if (m_keep_arcs) find_shares(m_network, m_layers, solution);
         return solution;
     }
 
@@ -124,7 +92,6 @@ class Solver {
     std::pair<std::size_t, std::size_t> within(std::size_t k, const Group& group, double low_m,
                                                double high_m) const;
     void trace_back(Solution& solution) const;
-    void find_shares(Solution& solution) const;
 
     const Network& m_network;
     const std::vector<Observation>& m_line;
@@ -479,72 +446,6 @@ void Solver::trace_back(Solution& solution) const {
         chosen.walked_m = static_cast<double>(back.walked_m);
         at = static_cast<std::size_t>(back.from);
         heading = back.from_heading;
-    }
-}
-
-/// Scales a layer's sums so that the largest is one: only their ratios matter, and long chains would
-/// underflow.
-void rescale(std::vector<ByHeading>& sums) {
-    double most = 0;
-    for (const ByHeading& sum : sums)
-        most = std::max({most, sum[0], sum[1]});
-    if (most > 0)
-        for (ByHeading& sum : sums)
-            sum = {sum[0] / most, sum[1] / most};
-}
-
-void Solver::find_shares(Solution& solution) const {
-    const std::size_t count = m_layers.size();
-    std::vector<std::vector<ByHeading>> forward(count), backward(count);
-    for (std::size_t k = 0; k < count; ++k) {
-        forward[k].assign(m_layers[k].score.size(), {0, 0});
-        backward[k].assign(m_layers[k].score.size(), {0, 0});
-    }
-    for (std::size_t i = 0; i < m_layers[0].score.size(); ++i)
-        for (const std::size_t h : {0U, 1U})
-            forward[0][i][h] = std::exp(std::max(-700.0, m_layers[0].score[i][h]));
-    rescale(forward[0]);
-    for (auto& end : backward[count - 1])
-        end.fill(1);
-    std::vector<std::vector<float>> odds(count);
-    for (std::size_t k = 1; k < count; ++k) {
-        for (const Arc& arc : m_layers[k].arcs) {
-            odds[k].push_back(std::exp(arc.weight));
-            forward[k][arc.to][arc.to_heading] +=
-                forward[k - 1][arc.from][arc.from_heading] * static_cast<double>(odds[k].back());
-        }
-        rescale(forward[k]);
-    }
-    for (std::size_t k = count; k-- > 1;) {
-        for (std::size_t a = 0; a < odds[k].size(); ++a) {
-            const Arc& arc = m_layers[k].arcs[a];
-            backward[k - 1][arc.from][arc.from_heading] +=
-                backward[k][arc.to][arc.to_heading] * static_cast<double>(odds[k][a]);
-        }
-        rescale(backward[k - 1]);
-    }
-    solution.shares.resize(count);
-    for (std::size_t k = 0; k < count; ++k) {
-        const Layer& layer = m_layers[k];
-        double total = 0;
-        for (std::size_t i = 0; i < layer.score.size(); ++i)
-            total += forward[k][i][0] * backward[k][i][0] + forward[k][i][1] * backward[k][i][1];
-        auto& shares = solution.shares[k];
-        for (std::size_t i = 0; i < layer.score.size(); ++i) {
-            const double p = (forward[k][i][0] * backward[k][i][0] + forward[k][i][1] * backward[k][i][1]) /
-                             std::max(1e-300, total);
-            if (p < 1e-4) continue;
-            const map::WayIndex way =
-                i == layer.off() ? WayShare::none : m_network.edges()[layer.candidates[i].place.edge].way;
-            const auto known =
-                std::find_if(shares.begin(), shares.end(), [way](const WayShare& s) { return s.way == way; });
-            if (known == shares.end())
-                shares.push_back({way, p});
-            else
-                known->probability += p;
-        }
-        std::sort(shares.begin(), shares.end(),
-                  [](const WayShare& a, const WayShare& b) { return a.probability > b.probability; });
     }
 }
 
