@@ -110,10 +110,6 @@ class Solver {
     bool m_even = false;
 };
 
-double error_at(const Observation& o, const ErrorModel& model) {
-    return o.drawn ? model.sigma_m : std::hypot(model.sigma_m, 18.0);
-}
-
 void Solver::place_candidates(std::size_t k) {
     Layer& layer = m_layers[k];
     const Observation& o = m_line[k];
@@ -450,6 +446,11 @@ void Solver::trace_back(Solution& solution) const {
 }
 
 } // namespace
+
+double error_at(const Observation& o, const ErrorModel& model) {
+    constexpr double k_between_m = 18; // how far a way strays from a straight leg; common practice, no source
+    return o.drawn ? model.sigma_m : std::hypot(model.sigma_m, k_between_m);
+}
 
 Solution solve(const Network& network, const std::vector<Observation>& line, const ErrorModel& model,
                bool with_shares) {

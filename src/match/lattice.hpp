@@ -29,6 +29,9 @@ struct ErrorModel {
     double step_spread_m = 0; ///< standard deviation of that
 };
 
+/// Standard error of an observation, an axis: a point put in between says less than a drawn one.
+double error_at(const Observation& o, const ErrorModel& model);
+
 struct Candidate {
     Place place;
     geo::Metres2 residual; ///< drawn minus place

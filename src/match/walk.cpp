@@ -115,7 +115,7 @@ void even_out(const Network& network, const std::vector<Observation>& line, cons
         // normal equations.
         for (std::size_t i = 0; i < count; ++i) {
             const bool drawn = line[run.first + i].drawn;
-            const double sigma_m = drawn ? model.sigma_m : std::hypot(model.sigma_m, 18.0);
+            const double sigma_m = error_at(line[run.first + i], model);
             const bool related = i > 0 && drawn && line[run.first + i - 1].drawn;
             const double gap_m =
                 i > 0 ? geo::length_m(line[run.first + i].at - line[run.first + i - 1].at) : 0;

@@ -3,6 +3,7 @@
 #include "report/html_text.hpp"
 #include "report/paper.hpp"
 #include "report/ranking.hpp"
+#include "report/telling.hpp"
 #include "report/words.hpp"
 #include "report/write.hpp"
 
@@ -44,11 +45,7 @@ std::string origin(const Assessment& assessment) {
     std::string out =
         "<section aria-labelledby=\"origin\">\n<h2 id=\"origin\">What this rests on</h2>\n<ul>\n";
     for (const map::Source& source : assessment.sources) {
-        std::string age = "nobody knows how old its data is";
-        if (source.data_until)
-            age = fmt::format("data until {}{}", date_words(*source.data_until),
-                              source.data_until_from_header ? ""
-                                                            : " (its newest edit; the file gives no date)");
+        const std::string age = data_age_words(source);
         out += fmt::format("<li>Map: {}, {}</li>\n", html(source.path), html(age));
     }
     std::string sets;

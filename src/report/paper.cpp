@@ -1,5 +1,6 @@
 #include "report/paper.hpp"
 
+#include "report/telling.hpp"
 #include "report/words.hpp"
 
 #include <fmt/format.h>
@@ -46,11 +47,7 @@ void Paper::rule() {
 
 void write_origin(const Assessment& assessment, Paper& paper) {
     for (const map::Source& source : assessment.sources) {
-        std::string age = "nobody knows how old its data is";
-        if (source.data_until)
-            age = fmt::format("data until {}{}", date_words(*source.data_until),
-                              source.data_until_from_header ? ""
-                                                            : " (its newest edit; the file gives no date)");
+        const std::string age = data_age_words(source);
         paper.line(Ink::plain, "Map: ", fmt::format("{}, {}", source.path, age));
     }
     std::string sets;

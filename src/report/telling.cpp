@@ -160,4 +160,10 @@ std::string grade_of(const Finding& finding) {
                                               : grade_words(finding.grade);
 }
 
+std::string data_age_words(const map::Source& source) {
+    if (!source.data_until) return "nobody knows how old its data is";
+    return fmt::format("data until {}{}", date_words(*source.data_until),
+                       source.data_until_from_header ? "" : " (its newest edit; the file gives no date)");
+}
+
 } // namespace waywarden::report

@@ -50,4 +50,7 @@ std::string place_of(const rules::Finding& finding, geo::GridSystem grid); ///< 
 std::string evidence_words(const survey::Evidence& evidence);
 std::string grade_of(const rules::Finding& finding); ///< how well what it rests on is known
 
+/// How old the data of a map are, as a reader is told: "data until 20 November 2026".
+std::string data_age_words(const map::Source& source);
+
 } // namespace waywarden::report
