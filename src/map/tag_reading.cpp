@@ -143,14 +143,7 @@ template <std::size_t n> std::string worst_on(const std::array<Word, n>& scale, 
     return any ? std::string(scale[worst]) : "";
 }
 
-// Source: OSM wiki, Key:sac_scale (after the hiking scale of the Swiss Alpine Club) and Key:trail_visibility.
-constexpr std::array<Word, 7> k_sac_scale{"strolling",
-                                          "hiking",
-                                          "mountain_hiking",
-                                          "demanding_mountain_hiking",
-                                          "alpine_hiking",
-                                          "demanding_alpine_hiking",
-                                          "difficult_alpine_hiking"};
+// Source: OSM wiki, Key:trail_visibility.
 constexpr std::array<Word, 6> k_visibility{"excellent", "good", "intermediate", "bad", "horrible", "no"};
 
 void read_water(const Tags& tags, WayFacts& out) {

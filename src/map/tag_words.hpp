@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -15,5 +16,15 @@ std::vector<std::string> parts_of(std::string_view value, char separator = ';');
 /// The number at the front and the unit behind it, tidied: "2.5 m" -> 2.5, "m". False where none stands
 /// there.
 bool number_and_unit(const std::string& text, double& number, std::string& unit);
+
+/// The seven grades of a path's difficulty, easiest first; a grade's number is its place.
+/// Source: OSM wiki, Key:sac_scale (after the hiking scale of the Swiss Alpine Club).
+inline constexpr std::array<std::string_view, 7> k_sac_scale{"strolling",
+                                                             "hiking",
+                                                             "mountain_hiking",
+                                                             "demanding_mountain_hiking",
+                                                             "alpine_hiking",
+                                                             "demanding_alpine_hiking",
+                                                             "difficult_alpine_hiking"};
 
 } // namespace waywarden::map

@@ -1,5 +1,7 @@
 #include "survey/way_facts.hpp"
 
+#include "map/tag_words.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -155,13 +157,6 @@ void set_way_facts(Facts& facts, const map::Tags& tags, const map::WayFacts& way
 }
 
 void set_stretch_way_facts(Facts& facts, const map::WayFacts& way) {
-    static constexpr std::array<std::string_view, 7> k_grades{"strolling",
-                                                              "hiking",
-                                                              "mountain_hiking",
-                                                              "demanding_mountain_hiking",
-                                                              "alpine_hiking",
-                                                              "demanding_alpine_hiking",
-                                                              "difficult_alpine_hiking"};
     facts.set("bridge", way.bridge);
     facts.set("tunnel", way.tunnel);
     facts.set("ford", way.ford);
@@ -175,11 +170,12 @@ void set_stretch_way_facts(Facts& facts, const map::WayFacts& way) {
     else
         facts.set_unknown("pavement");
     set_choice(facts, "trail_visibility", way.trail_visibility);
-    const auto grade = std::find(k_grades.begin(), k_grades.end(), way.sac_scale);
+    const auto grade = std::find(map::k_sac_scale.begin(), map::k_sac_scale.end(), way.sac_scale);
     set_choice(facts, "sac_scale", way.sac_scale);
     set_number(facts, "sac_grade",
-               grade == k_grades.end() ? std::nullopt
-                                       : std::optional(static_cast<double>(grade - k_grades.begin())));
+               grade == map::k_sac_scale.end()
+                   ? std::nullopt
+                   : std::optional(static_cast<double>(grade - map::k_sac_scale.begin())));
     std::string conditional;
     for (const auto& [key, value] : way.conditional)
         conditional += (conditional.empty() ? "" : "; ") + key + "=" + value;
