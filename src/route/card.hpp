@@ -1,0 +1,56 @@
+#pragma once
+
+#include "geo/grid_reference.hpp"
+#include "geo/zoned_time.hpp"
+
+#include <chrono>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <vector>
+
+/// A route card: the table a team hands in, leg by leg. What its columns mean and which ways of writing them
+/// are understood is in docs/route-cards.md.
+namespace waywarden::route {
+
+/// One end of a leg as the team wrote it.
+struct CardPlace {
+    std::string name;      ///< "" where only a reference was written
+    std::string reference; ///< as written, "" where there is none
+    /// The square it names, on the grid the card is read with; none where there is no reference or it cannot
+    /// be read (which is then in Card::remarks).
+    std::optional<geo::GridSquare> square;
+};
+
+/// One row. What the card leaves empty is absent.
+struct CardLeg {
+    CardPlace from, to;
+    std::string direction_text;          ///< as written: "045", "NE", "45° mag"
+    std::optional<double> direction_deg; ///< clockwise from grid north, unless `direction_magnetic`
+    double direction_step_deg = 1;       ///< how finely it was written: 1, or 22.5 and 45 for compass points
+    bool direction_magnetic = false;
+    std::optional<double> distance_m;
+    double distance_step_m = 100; ///< how finely it was written
+    std::optional<double> ascent_m, descent_m;
+    std::optional<double> travel_min, rest_min, total_min;
+    std::optional<std::chrono::seconds> depart, arrive; ///< by the clock, from midnight
+    std::string escape, notes;
+    std::size_t source_line = 0;
+};
+
+/// What the card's own text gives to say: a column not understood, a reference that cannot be read.
+struct CardRemark {
+    std::size_t source_line = 0;
+    std::string text; ///< one sentence: what, and what was done about it
+};
+
+struct Card {
+    std::string team, day;
+    std::optional<geo::WrittenTime> date_start; ///< date, with the clock where the card gives a start
+    std::vector<CardLeg> legs;                  ///< never empty
+    std::optional<double> total_distance_m, total_ascent_m,
+        total_min; ///< as the card's last row sums them up
+    std::vector<CardRemark> remarks;
+};
+
+} // namespace waywarden::route

@@ -1,0 +1,60 @@
+#pragma once
+
+#include "geo/position.hpp"
+#include "geo/zoned_time.hpp"
+#include "map/kinds.hpp"
+#include "survey/facts.hpp"
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+/// The walk leg by leg, as a route card tells it.
+namespace waywarden::survey {
+
+/// Where a leg begins or ends.
+struct Checkpoint {
+    std::string name;       ///< "start", "finish", "2 km" where nobody named it
+    geo::Position position; ///< as the file or the card has it
+    double at_m = 0;        ///< along the line
+    double aside_m = 0;     ///< from the line
+};
+
+/// A road by which help can come or walkers can get out.
+struct EscapeWay {
+    std::string name; ///< name or ref; "" where it has none
+    map::Access access = map::Access::minor_road;
+    double at_m = 0;    ///< where the route is nearest to it, or meets it
+    double aside_m = 0; ///< on foot or as the crow flies; see `estimate`
+    bool estimate = false;
+};
+
+struct Leg {
+    int number = 1; ///< from 1
+    Checkpoint from, to;
+    double length_m = 0;         ///< as walked
+    double straight_m = 0;       ///< between its ends
+    double bearing_grid_deg = 0; ///< of the straight line, 0 up to 360, clockwise from grid north
+    double leaving_grid_deg = 0; ///< of the way on leaving `from`, over its first 50 m
+    std::optional<double>
+        grid_magnetic_angle_deg; ///< magnetic = grid - this; none where the model does not reach
+    std::optional<double> ascent_m, descent_m;        ///< none: heights unknown
+    std::optional<double> walking_min, rest_min;      ///< none: pace unknown
+    std::optional<geo::LocalSeconds> leaves, arrives; ///< by the clock of the place; none where nobody said
+    std::map<map::Access, double> by_access;          ///< metres underfoot
+    std::vector<EscapeWay> escapes;                   ///< by at_m
+    Facts facts;                                      ///< of SubjectKind::leg
+};
+
+/// All legs, and how their figures were come by, in words for the reader.
+struct LegTable {
+    std::vector<Leg> legs;        ///< cover the route without gap; empty where there is nothing to part it by
+    std::string checkpoints_from; ///< "waypoints of the file", "every 2 km", "the card"
+    std::string heights_from;     ///< "the file's own elevations, smoothed over 50 m", "" unknown
+    std::string time_by;          ///< name of the method and its figures
+    std::string magnetic_by;      ///< model and date, or why there is none
+    std::vector<std::string> remarks; ///< checkpoints off the line and the like, one sentence each
+};
+
+} // namespace waywarden::survey
