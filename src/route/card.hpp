@@ -20,10 +20,14 @@ struct CardPlace {
     /// The square it names, on the grid the card is read with; none where there is no reference or it cannot
     /// be read (which is then in Card::remarks).
     std::optional<geo::GridSquare> square;
+    int figures = 0; ///< of the reference: 4 to 10, 0 where it cannot be read
+    bool letters_assumed =
+        false; ///< written without the letters of its 100 km square, which were taken from elsewhere
 };
 
 /// One row. What the card leaves empty is absent.
 struct CardLeg {
+    std::string label; ///< as the card numbers it: "1", "A"; "" where it does not
     CardPlace from, to;
     std::string direction_text;          ///< as written: "045", "NE", "45° mag"
     std::optional<double> direction_deg; ///< clockwise from grid north, unless `direction_magnetic`
@@ -45,9 +49,11 @@ struct CardRemark {
 };
 
 struct Card {
+    std::string path; ///< as given on the command line
     std::string team, day;
-    std::optional<geo::WrittenTime> date_start; ///< date, with the clock where the card gives a start
-    std::vector<CardLeg> legs;                  ///< never empty
+    geo::GridSystem grid = geo::GridSystem::british; ///< its references are on
+    std::optional<geo::WrittenTime> date_start;      ///< date, with the clock where the card gives a start
+    std::vector<CardLeg> legs;                       ///< never empty
     std::optional<double> total_distance_m, total_ascent_m,
         total_min; ///< as the card's last row sums them up
     std::vector<CardRemark> remarks;
