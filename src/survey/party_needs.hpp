@@ -1,0 +1,40 @@
+#pragma once
+
+#include "survey/scene.hpp"
+#include "survey/survey.hpp"
+
+#include <string_view>
+
+/// What a party of many people needs to know of a walk beside its dangers: where it queues, how long it holds
+/// up a road, how far it goes without toilets, and how it gets away again.
+namespace waywarden::survey {
+
+/// Seconds one walker takes where only one can pass at a time; none where they pass as they walk. A stile 10 s
+/// (from half that for the nimble to several times that with a child or a dog to lift), a kissing gate,
+/// turnstile or swing gate 5 s, any other gate or stepping through a gap 2 s. Common practice, no source.
+std::optional<double> seconds_each_at(std::string_view barrier_kind);
+
+/// The same on a way: stepping stones 4 s, a ladder 15 s, steps 2 s, a way recorded as narrower than 1.2 m 2 s
+/// (people in file 2 m apart at 4 km/h, rounded up). Common practice, no source.
+std::optional<double> seconds_each_on(const Facts& stretch);
+
+/// Minutes until the last of `people` is through, if all come at once.
+double queue_min(double seconds_each, int people);
+
+/// Minutes that a road is held up while the whole party goes over it group after group, 10 s between two
+/// groups; waiting for traffic is not counted. Common practice, no source for the 10 s.
+double party_cross_min(double group_cross_time_s, int people, int group_size);
+
+/// Sets `queue_min` on stretches and barriers and `party_cross_min` on crossings of roads and railways;
+/// nothing where the number of people is not known.
+void set_party_times(const Given& given, Survey& out);
+
+/// Route facts: metres along roads, the longest way between two recorded toilets, water taps and ways off,
+/// and what is recorded at the start. Comes after the places on the way were collected.
+void set_route_needs(const Scene& scene, Survey& out);
+
+/// A car park, toilets and the like count for the start where they lie within 100 m of the first 300 m of the
+/// walk. Common practice, no source.
+constexpr double k_start_m = 300;
+
+} // namespace waywarden::survey
