@@ -53,9 +53,13 @@ struct Card {
     std::string team, day;
     geo::GridSystem grid = geo::GridSystem::british; ///< its references are on
     std::optional<geo::WrittenTime> date_start;      ///< date, with the clock where the card gives a start
+    std::optional<std::chrono::seconds> start_clock; ///< the head's start time, also where there is no date
     std::vector<CardLeg> legs;                       ///< never empty
-    std::optional<double> total_distance_m, total_ascent_m,
-        total_min; ///< as the card's last row sums them up
+    CardPlace start;                                 ///< as the head names it; empty where it does not
+    /// As the card's last row sums them up.
+    std::optional<double> total_distance_m, total_ascent_m, total_travel_min, total_rest_min, total_min;
+    double total_distance_step_m = 100;
+    std::size_t total_line = 0; ///< 0: the card has no such row
     std::vector<CardRemark> remarks;
 };
 

@@ -107,6 +107,10 @@ std::string declared_encoding(std::string_view text) {
 
 } // namespace
 
+std::string from_windows_1252(std::string_view bytes) {
+    return from_latin_1(bytes);
+}
+
 std::string to_utf8(std::string_view bytes) {
     if (bytes.substr(0, 3) == "\xEF\xBB\xBF") return std::string(bytes.substr(3));
     if (bytes.substr(0, 2) == "\xFF\xFE") return from_utf16(bytes.substr(2), false);

@@ -13,6 +13,9 @@ namespace waywarden::route {
 /// often are).
 std::string to_utf8(std::string_view bytes);
 
+/// Bytes of windows-1252 as UTF-8.
+std::string from_windows_1252(std::string_view bytes);
+
 /// Line of a byte, from 1.
 class Lines {
   public:
