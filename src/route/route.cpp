@@ -31,6 +31,10 @@ const char* to_string(OddityKind kind) {
         return "single_point";
     case OddityKind::several_kinds:
         return "several_kinds";
+    case OddityKind::guessed:
+        return "guessed";
+    case OddityKind::other_ways:
+        return "other_ways";
     }
     return "unknown";
 }
@@ -43,6 +47,8 @@ const char* to_string(Format format) {
         return "geojson";
     case Format::kml:
         return "kml";
+    case Format::card:
+        return "card";
     }
     return "unknown";
 }

@@ -37,6 +37,8 @@ enum class OddityKind {
     straight,      ///< a long leg (300 m and more) drawn with no point between, shorter than a jump
     single_point,  ///< nothing can be measured
     several_kinds, ///< the file holds more kinds of line than the one that was read
+    guessed,       ///< a route card names no way here and the map shows none: the line is a guess
+    other_ways,    ///< a leg of a route card that can be walked by other ways too
 };
 
 struct Oddity {
@@ -49,7 +51,7 @@ struct Oddity {
     std::string text; ///< one sentence in plain words
 };
 
-enum class Format { gpx, geojson, kml };
+enum class Format { gpx, geojson, kml, card };
 
 /// A planned route as drawn. Distances along it run over the segments in order; a gap between two
 /// segments adds nothing.
@@ -57,7 +59,7 @@ struct Route {
     std::string name;
     std::string path; ///< as given on the command line; "-" for standard input
     Format format = Format::gpx;
-    std::string read_as; ///< "track", "route", "waypoints" or "line": which part of the file was read
+    std::string read_as; ///< "track", "route", "waypoints", "line" or "card": which part of the file was read
     std::vector<Segment> segments;
     std::vector<Waypoint> waypoints;
     std::vector<Oddity> oddities;
