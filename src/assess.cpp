@@ -56,7 +56,10 @@ void add_lines(const route::Route& route, map::Corridor& out) {
 /// it alone would give.
 map::Corridor corridor_of(const std::vector<route::Route>& routes) {
     map::Corridor out;
-    out.reach_m = routes.size() > 1 ? k_reach_m + k_more_m : k_reach_m;
+    out.reach_m = k_reach_m;
+    if (routes.size() > 1)
+        for (double* reach_m : {&out.reach_m, &out.around_m, &out.shares_m})
+            *reach_m += k_more_m;
     for (const route::Route& route : routes)
         add_lines(route, out);
     return out;
@@ -89,6 +92,19 @@ std::optional<int> walkers_of(const rules::Party& party) {
     return std::nullopt;
 }
 
+void set_party_size(const rules::Party& party, Assessment& out) {
+    if (const auto number = number_of(party, "number")) out.walkers = static_cast<int>(*number);
+    out.group_size = walkers_of(party);
+    const auto at = party.values.find("step_free");
+    if (const bool* flag = at == party.values.end() ? nullptr : std::get_if<bool>(&at->second))
+        out.step_free = *flag;
+}
+
+std::optional<int> people_of(const rules::Party& party) {
+    const auto count = number_of(party, "number");
+    return count ? std::optional(static_cast<int>(*count)) : std::nullopt;
+}
+
 /// When they walk. What the region `general` writes as its time zone stands for no place's clock.
 std::optional<survey::Timetable> timetable_of(const Request& request, const rules::Party& party,
                                               const region::Region& region) {
@@ -105,8 +121,9 @@ Assessed assess_one(route::Route route, const map::Ground& ground, const Request
     const rules::Party party = rules::load_party(request.party);
     const match::Trace trace = match::match(route, ground);
     Assessed out;
-    out.survey = survey::survey(route, ground, trace, choice.region, request.date_s,
-                                {walkers_of(party), k_reach_m, timetable_of(request, party, choice.region)});
+    out.survey = survey::survey(
+        route, ground, trace, choice.region, request.date_s,
+        {walkers_of(party), k_reach_m, timetable_of(request, party, choice.region), people_of(party)});
     add_not_worked_out(out.survey);
     out.findings = judge.judge(out.survey);
     out.verdict = rules::verdict_of(out.findings);
@@ -163,6 +180,7 @@ Assessment assess(const Request& request) {
     const rules::Judge judge(request.party, request.rule_sets, general.region);
     out.party = judge.party();
     out.rule_sets = judge.sets();
+    set_party_size(rules::load_party(request.party), out);
 
     std::vector<route::Route> routes = read_routes(request.routes, out.not_read);
     const map::Ground ground = read_map(request, routes);

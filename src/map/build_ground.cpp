@@ -42,7 +42,7 @@ template <class T> std::vector<T*> newest_by_id(osmium::memory::Buffer& buffer, 
 class Builder {
   public:
     Builder(Gathered& gathered, const Corridor& corridor, const Nets& nets, Ground& ground)
-        : m_gathered(gathered), m_near(nets.near), m_wide(nets.wide), m_ground(ground) {
+        : m_gathered(gathered), m_corridor(corridor), m_nets(nets), m_ground(ground) {
         for (const auto& line : corridor.lines)
             if (!line.empty()) m_inside_tests.push_back(line.front());
     }
@@ -52,32 +52,38 @@ class Builder {
         for (osmium::Way* way : m_ways)
             for (osmium::NodeRef& ref : way->nodes())
                 ref.set_location(m_gathered.nodes.location(ref.ref()));
-        std::vector<std::vector<std::int64_t>> lines;
         for (const osmium::Way* way : m_ways)
-            add_way(*way, lines);
-        number_nodes(lines);
+            add_way(*way);
+        number_nodes();
         for (const osmium::Relation* relation :
              newest_by_id<osmium::Relation>(m_gathered.relations, m_gathered.deleted_relations))
             add_relation(*relation);
         const auto by_id = [](const auto& a, const auto& b) { return a.object.id < b.object.id; };
         std::stable_sort(m_ground.areas.begin(), m_ground.areas.end(), by_id);
         add_tagged_nodes();
+        m_ground.tagged_lengths = m_ground.tallies.within(m_corridor);
     }
 
   private:
-    void add_way(const osmium::Way& way, std::vector<std::vector<std::int64_t>>& lines);
-    void add_line_parts(const osmium::Way& way, std::vector<std::vector<std::int64_t>>& lines);
+    using Line = std::vector<std::int64_t>; ///< node ids
+    void add_way(const osmium::Way& way);
+    void add_line_parts(const osmium::Way& way);
     void add_closed_way(const osmium::Way& way);
     void add_relation(const osmium::Relation& relation);
     void add_tagged_nodes();
-    void number_nodes(const std::vector<std::vector<std::int64_t>>& lines);
-    void shortfall(Shortfall::Kind kind, const osmium::OSMObject& object, std::optional<geo::Position> where,
-                   std::string text);
+    void number_nodes();
+    void tell(Shortfall shortfall) {
+        if (localise(shortfall, m_corridor, m_nets)) m_ground.shortfalls.push_back(std::move(shortfall));
+    }
 
     bool touches(const Ring& ring) const {
         for (std::size_t i = 0; i + 1 < ring.size(); ++i)
-            if (m_near.touches(ring[i], ring[i + 1])) return true;
+            if (m_nets.near.touches(ring[i], ring[i + 1])) return true;
         return false;
+    }
+    bool is_around(const Ring& line) const {
+        return std::any_of(line.begin(), line.end(),
+                           [this](geo::Position p) { return m_nets.wide.holds(p); });
     }
     /// The corridor may lie in a ring that nowhere comes near it: then its lines lie in it from end to end.
     bool holds_corridor(const Ring& ring) const {
@@ -86,59 +92,51 @@ class Builder {
     }
 
     Gathered& m_gathered;
-    const CorridorNet& m_near;
-    const CorridorNet& m_wide;
+    const Corridor& m_corridor;
+    const Nets& m_nets;
     Ground& m_ground;
+    std::vector<Line> m_lines, m_lines_around; ///< of m_ground.ways and m_ground.around
     std::vector<geo::Position> m_inside_tests;
     std::vector<osmium::Way*> m_ways;
 };
 
-void Builder::shortfall(Shortfall::Kind kind, const osmium::OSMObject& object,
-                        std::optional<geo::Position> where, std::string text) {
-    m_ground.shortfalls.push_back({kind, object_of(object).id, where, std::move(text)});
-}
-
-void Builder::add_way(const osmium::Way& way, std::vector<std::vector<std::int64_t>>& lines) {
-    if (is_line_of_interest(way.tags())) add_line_parts(way, lines);
+void Builder::add_way(const osmium::Way& way) {
+    if (is_line_of_interest(way.tags())) add_line_parts(way);
     const auto& refs = way.nodes();
     if (refs.size() > 3 && refs.front().ref() == refs.back().ref() && is_area_of_interest(way.tags()))
         add_closed_way(way);
 }
 
-void Builder::add_line_parts(const osmium::Way& way, std::vector<std::vector<std::int64_t>>& lines) {
-    std::vector<std::vector<std::int64_t>> parts(1);
+void Builder::add_line_parts(const osmium::Way& way) {
+    std::vector<Line> parts(1);
     std::vector<Ring> positions(1);
-    bool whole = true, near = false;
-    std::optional<geo::Position> cut_at; // the end of what is known, where the way is near the route
+    Shortfall cut{Shortfall::Kind::way_lacks_nodes, object_of(way).id, {}, {}, Shortfall::Concerns::near, {}};
+    bool whole = true;
     for (const osmium::NodeRef& ref : way.nodes()) {
         if (!ref.location().valid()) {
             whole = false;
-            if (!positions.back().empty() && m_near.holds(positions.back().back()))
-                cut_at = positions.back().back();
+            if (!positions.back().empty()) cut.known.push_back(positions.back().back());
             if (!parts.back().empty()) parts.emplace_back(), positions.emplace_back();
             continue;
         }
-        if (!whole && parts.back().empty() && m_near.holds(position_of(ref.location())))
-            cut_at = position_of(ref.location());
+        if (!whole && parts.back().empty()) cut.known.push_back(position_of(ref.location()));
         parts.back().push_back(ref.ref());
         positions.back().push_back(position_of(ref.location()));
     }
+    const bool is_highway = way.tags().has_key("highway");
     for (std::size_t i = 0; i < parts.size(); ++i) {
-        if (parts[i].size() < 2 || !touches(positions[i])) continue;
-        near = true;
+        if (parts[i].size() < 2) continue;
+        const bool near = touches(positions[i]);
+        if (!near && !(is_highway && is_around(positions[i]))) continue;
         Way kept;
         kept.object = object_of(way);
         kept.whole = whole;
-        m_ground.ways.push_back(std::move(kept));
-        lines.push_back(std::move(parts[i]));
+        (near ? m_ground.ways : m_ground.around).push_back(std::move(kept));
+        (near ? m_lines : m_lines_around).push_back(std::move(parts[i]));
     }
-    if (cut_at)
-        shortfall(
-            Shortfall::Kind::way_lacks_nodes, way, cut_at,
-            fmt::format("way {} runs on from here through nodes that the extract does not hold", way.id()));
-    else if (near && way.nodes().size() < 2)
-        shortfall(Shortfall::Kind::other, way, std::nullopt,
-                  fmt::format("way {} has a single node", way.id()));
+    if (whole) return;
+    cut.text = fmt::format("way {} runs on from here through nodes that the extract does not hold", way.id());
+    tell(std::move(cut));
 }
 
 void Builder::add_closed_way(const osmium::Way& way) {
@@ -151,15 +149,17 @@ void Builder::add_closed_way(const osmium::Way& way) {
             whole = false;
     }
     if (ring.size() < 2) return;
-    const bool near = touches(ring);
     if (!whole) {
-        if (near || holds_corridor(ring))
-            shortfall(
-                Shortfall::Kind::way_lacks_nodes, way, near ? std::optional(ring.front()) : std::nullopt,
-                fmt::format("area way {} lacks nodes in the extract, so its extent is not known", way.id()));
+        tell({Shortfall::Kind::way_lacks_nodes,
+              object_of(way).id,
+              {},
+              fmt::format("area way {} lacks nodes in the extract, so its extent is not known", way.id()),
+              Shortfall::Concerns::near,
+              std::move(ring),
+              true});
         return;
     }
-    if (!near && !holds_corridor(ring)) return;
+    if (!touches(ring) && !holds_corridor(ring)) return;
     m_ground.areas.push_back({object_of(way), {{std::move(ring), {}}}});
 }
 
@@ -167,8 +167,7 @@ void Builder::add_relation(const osmium::Relation& relation) {
     std::vector<const osmium::Way*> members;
     std::size_t missing = 0;
     bool nodes_missing = false;
-    bool comes_wide = false;
-    std::optional<geo::Position> near_at;
+    std::vector<geo::Position> known;
     for (const osmium::RelationMember& member : relation.members()) {
         if (member.type() != osmium::item_type::way) continue;
         const auto at =
@@ -180,22 +179,26 @@ void Builder::add_relation(const osmium::Relation& relation) {
         }
         members.push_back(*at);
         for (const osmium::NodeRef& ref : (*at)->nodes()) {
-            if (!ref.location().valid())
+            if (ref.location().valid())
+                known.push_back(position_of(ref.location()));
+            else
                 nodes_missing = true;
-            else if (!near_at && m_near.holds(position_of(ref.location())))
-                near_at = position_of(ref.location());
-            else if (m_wide.holds(position_of(ref.location())))
-                comes_wide = true;
         }
     }
+    // Where what is known lies far away, what is not known may too: then only dangers are worth a warning,
+    // and nearby what is wet.
+    const auto concerns = is_danger_area(relation.tags()) ? Shortfall::Concerns::all
+                          : is_wet_area(relation.tags())  ? Shortfall::Concerns::around
+                                                          : Shortfall::Concerns::near;
     if (missing > 0 || nodes_missing) {
-        // Where what is known lies far away, what is not known may too: then only dangers are worth a
-        // warning, and nearby what is wet.
-        if (near_at || is_danger_area(relation.tags()) || (comes_wide && is_wet_area(relation.tags())))
-            shortfall(Shortfall::Kind::area_lacks_ways, relation, near_at,
-                      fmt::format("area relation {} is not whole in the extract ({} of its ways are "
-                                  "missing), so its extent is not known",
-                                  relation.id(), missing));
+        tell({Shortfall::Kind::area_lacks_ways,
+              object_of(relation).id,
+              {},
+              fmt::format("area relation {} is not whole in the extract ({} of its ways are "
+                          "missing), so its extent is not known",
+                          relation.id(), missing),
+              concerns,
+              std::move(known)});
         return;
     }
     if (members.empty()) return;
@@ -224,28 +227,35 @@ void Builder::add_relation(const osmium::Relation& relation) {
             area.polygons.push_back(std::move(polygon));
         }
     if (area.polygons.empty()) {
-        if (near_at || is_danger_area(relation.tags()))
-            shortfall(
-                Shortfall::Kind::area_broken, relation, near_at,
-                fmt::format("the rings of area relation {} cannot be assembled, so its extent is not known",
-                            relation.id()));
+        tell({Shortfall::Kind::area_broken,
+              object_of(relation).id,
+              {},
+              fmt::format("the rings of area relation {} cannot be assembled, so its extent is not known",
+                          relation.id()),
+              concerns == Shortfall::Concerns::around ? Shortfall::Concerns::near : concerns,
+              std::move(known)});
         return;
     }
     if (touched || held) m_ground.areas.push_back(std::move(area));
 }
 
-void Builder::number_nodes(const std::vector<std::vector<std::int64_t>>& lines) {
+void Builder::number_nodes() {
     std::vector<std::int64_t> ids;
-    for (const auto& line : lines)
-        ids.insert(ids.end(), line.begin(), line.end());
+    for (const auto* lines : {&m_lines, &m_lines_around})
+        for (const Line& line : *lines)
+            ids.insert(ids.end(), line.begin(), line.end());
     std::sort(ids.begin(), ids.end());
     ids.erase(std::unique(ids.begin(), ids.end()), ids.end());
     for (const std::int64_t id : ids)
         m_ground.nodes.push_back({id, position_of(m_gathered.nodes.location(id))});
-    for (std::size_t i = 0; i < lines.size(); ++i)
-        for (const std::int64_t id : lines[i])
-            m_ground.ways[i].nodes.push_back(
-                static_cast<NodeIndex>(std::lower_bound(ids.begin(), ids.end(), id) - ids.begin()));
+    const auto number = [&](const std::vector<Line>& lines, std::vector<Way>& ways) {
+        for (std::size_t i = 0; i < lines.size(); ++i)
+            for (const std::int64_t id : lines[i])
+                ways[i].nodes.push_back(
+                    static_cast<NodeIndex>(std::lower_bound(ids.begin(), ids.end(), id) - ids.begin()));
+    };
+    number(m_lines, m_ground.ways);
+    number(m_lines_around, m_ground.around);
 }
 
 void Builder::add_tagged_nodes() {
@@ -288,6 +298,26 @@ bool ring_holds(const Ring& ring, geo::Position p) {
         if (0 < east_deg(a) + (east_deg(b) - east_deg(a)) * share) inside = !inside;
     }
     return inside;
+}
+
+bool localise(Shortfall& shortfall, const Corridor& corridor, const Nets& nets) {
+    shortfall.position.reset();
+    const auto near = std::find_if(shortfall.known.begin(), shortfall.known.end(),
+                                   [&](geo::Position p) { return nets.near.holds(p); });
+    if (near != shortfall.known.end()) {
+        shortfall.position = *near;
+        return true;
+    }
+    if (shortfall.concerns == Shortfall::Concerns::all) return true;
+    if (shortfall.concerns == Shortfall::Concerns::around)
+        return std::any_of(shortfall.known.begin(), shortfall.known.end(),
+                           [&](geo::Position p) { return nets.wide.holds(p); });
+    if (!shortfall.ring) return false;
+    for (std::size_t i = 0; i + 1 < shortfall.known.size(); ++i)
+        if (nets.near.touches(shortfall.known[i], shortfall.known[i + 1])) return true;
+    return std::any_of(corridor.lines.begin(), corridor.lines.end(), [&](const Ring& line) {
+        return !line.empty() && ring_holds(shortfall.known, line.front());
+    });
 }
 
 void build_ground(Gathered& gathered, const Corridor& corridor, const Nets& nets, Ground& ground) {

@@ -17,8 +17,13 @@ struct Gathered {
 /// them. `ground.sources` is left alone.
 struct Nets {
     const CorridorNet& near; ///< what is kept
-    const CorridorNet& wide; ///< farther out: areas that are not whole are told of from here on
+    const CorridorNet& wide; ///< farther out: what is wet and not whole is told of from here on
 };
+
+/// Whether a route is to be told of what is wrong with an object, and if so whereabouts on it; the same for a
+/// route read alone and for one of several.
+bool localise(Shortfall& shortfall, const Corridor& corridor, const Nets& nets);
+
 void build_ground(Gathered& gathered, const Corridor& corridor, const Nets& nets, Ground& ground);
 
 /// Whether a closed ring of positions holds a place (even-odd rule, on the plane of longitude and latitude;

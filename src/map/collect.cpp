@@ -65,8 +65,8 @@ const KnownNodes::Entry* KnownNodes::find(std::int64_t id) const {
 }
 
 osmium::Location KnownNodes::location(std::int64_t id) const {
-    const Entry* entry = passes_filter(id) ? find(id) : nullptr;
-    return entry ? entry->location : osmium::Location{};
+    const Entry* known = entry(id);
+    return known ? known->location : osmium::Location{};
 }
 
 void UnitBox::add(const UnitBox& other) {
@@ -176,11 +176,10 @@ void NodeLook::take(const osmium::Node& node) {
         newest_s = std::max(newest_s, edited_s(node));
     }
     boxes.add(node.id(), node.location());
-    if (!wide.holds(p)) return;
-    nodes.add(node);
-    if (!node.tags().empty() && near.holds(p)) {
-        tagged.push_back(object_of(node));
-    }
+    if (!node.tags().empty()) layers.take_node(node.tags());
+    if (!shares.holds(p)) return;
+    nodes.add(node, wide.holds(p));
+    if (!node.tags().empty() && near.holds(p)) tagged.push_back(object_of(node));
 }
 
 void NodeLook::absorb(NodeLook&& other) {
@@ -192,6 +191,7 @@ void NodeLook::absorb(NodeLook&& other) {
             std::max(seen.east_deg, other.seen.east_deg), std::max(seen.north_deg, other.seen.north_deg)};
     newest_s = std::max(newest_s, other.newest_s);
     count += other.count;
+    layers.absorb(other.layers);
 }
 
 bool WayLook::may_touch(const osmium::WayNodeList& refs) const {
@@ -209,9 +209,16 @@ void WayLook::take(const osmium::Way& way) {
         deleted.emplace_back(way.id(), way.version());
         return;
     }
+    layers.take_way(way.tags());
     const auto& refs = way.nodes();
-    const bool is_near = std::any_of(refs.begin(), refs.end(),
-                                     [this](const osmium::NodeRef& ref) { return near.has(ref.ref()); });
+    bool is_near = false, is_known = false;
+    for (const osmium::NodeRef& ref : refs) {
+        const KnownNodes::Entry* node = known.entry(ref.ref());
+        is_known = is_known || node;
+        is_near = is_near || (node && node->near);
+        if (is_near) break;
+    }
+    if (is_known && Tallies::counts(way.tags())) tally(way);
     const bool is_member = !members.empty() && members.count(way.id()) > 0;
     const bool closed = refs.size() > 3 && refs.front().ref() == refs.back().ref();
     if (is_member ||
@@ -227,6 +234,18 @@ void WayLook::take(const osmium::Way& way) {
     }
 }
 
+void WayLook::tally(const osmium::Way& way) {
+    Tallies::Way tally(tallies, way.tags());
+    osmium::Location last;
+    for (const osmium::NodeRef& ref : way.nodes()) {
+        const osmium::Location at = known.location(ref.ref());
+        if (last.valid() && at.valid())
+            tally.piece({last.lon_without_check(), last.lat_without_check()},
+                        {at.lon_without_check(), at.lat_without_check()});
+        last = at;
+    }
+}
+
 void WayLook::absorb(WayLook&& other) {
     append(ways, other.ways);
     const auto shift = static_cast<std::uint32_t>(far_refs.size());
@@ -235,6 +254,8 @@ void WayLook::absorb(WayLook&& other) {
     for (std::size_t i = 1; i < other.far_starts.size(); ++i)
         far_starts.push_back(other.far_starts[i] + shift);
     far_refs.insert(far_refs.end(), other.far_refs.begin(), other.far_refs.end());
+    layers.absorb(other.layers);
+    tallies.absorb(other.tallies);
     newest_s = std::max(newest_s, other.newest_s);
     count += other.count;
 }

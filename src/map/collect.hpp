@@ -22,8 +22,10 @@ namespace waywarden::map {
 /// a deleted one is known, and has no position.
 class KnownNodes {
   public:
-    void add(const osmium::Node& node) {
-        m_nodes.push_back({node.id(), node.visible() ? node.location() : osmium::Location{}, node.version()});
+    /// `near`: a way through this node is kept; others are known for their position alone.
+    void add(const osmium::Node& node, bool near = true) {
+        m_nodes.push_back(
+            {node.id(), node.visible() ? node.location() : osmium::Location{}, node.version(), near});
     }
     void absorb(KnownNodes&& other);
     void sort(); ///< by id; of several the newest version stays, of equal ones the last added
@@ -36,8 +38,11 @@ class KnownNodes {
         std::int64_t id;
         osmium::Location location;
         osmium::object_version_type version; ///< 0 where the file was read without metadata
+        bool near;
     };
     const std::vector<Entry>& entries() const { return m_nodes; }
+    /// Null where unknown.
+    const Entry* entry(std::int64_t id) const { return passes_filter(id) ? find(id) : nullptr; }
 
   private:
     const Entry* find(std::int64_t id) const;
@@ -98,8 +103,10 @@ struct RelationLook {
 
 /// Second look: nodes near the corridor, with their tags where they have any.
 struct NodeLook {
-    NodeLook(const CorridorNet& wide_net, const CorridorNet& near_net, bool header_says_it)
-        : wide(wide_net), near(near_net), plain(header_says_it) {}
+    NodeLook(const CorridorNet& shares_net, const CorridorNet& wide_net, const CorridorNet& near_net,
+             bool header_says_it)
+        : shares(shares_net), wide(wide_net), near(near_net), plain(header_says_it) {}
+    const CorridorNet& shares;
     const CorridorNet& wide;
     const CorridorNet& near;
     bool plain; ///< the header gives bounds and date: neither is gathered from the nodes
@@ -109,6 +116,7 @@ struct NodeLook {
     Box seen{1e9, 1e9, -1e9, -1e9}; ///< of all nodes
     std::int64_t newest_s = 0;
     std::uint64_t count = 0;
+    Layers layers;
     void take(const osmium::Node& node);
     void absorb(NodeLook&& other);
 };
@@ -116,10 +124,10 @@ struct NodeLook {
 /// Third look: ways with a node near the corridor, members of the relations, and ways that may come near it
 /// between two nodes, or hold it, for all that is known.
 struct WayLook {
-    WayLook(const KnownNodes& near_nodes, const std::vector<const NodeBoxes*>& node_boxes,
+    WayLook(const KnownNodes& known_nodes, const std::vector<const NodeBoxes*>& node_boxes,
             const std::vector<UnitBox>& corridor_boxes, const std::unordered_set<std::int64_t>& member_ids)
-        : near(near_nodes), boxes(node_boxes), corridor(corridor_boxes), members(member_ids) {}
-    const KnownNodes& near;
+        : known(known_nodes), boxes(node_boxes), corridor(corridor_boxes), members(member_ids) {}
+    const KnownNodes& known;
     const std::vector<const NodeBoxes*>& boxes; ///< one a file
     const std::vector<UnitBox>& corridor;
     const std::unordered_set<std::int64_t>& members;
@@ -132,9 +140,14 @@ struct WayLook {
     Deleted deleted;
     std::int64_t newest_s = 0;
     std::uint64_t count = 0;
+    Layers layers;
+    Tallies tallies; ///< of all ways through known nodes
     void take(const osmium::Way& way);
     bool may_touch(const osmium::WayNodeList& refs) const;
     void absorb(WayLook&& other);
+
+  private:
+    void tally(const osmium::Way& way);
 };
 
 /// Fourth look: positions of nodes that are still needed, and edits of the tagged ones.

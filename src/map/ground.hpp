@@ -1,6 +1,7 @@
 #pragma once
 
 #include "geo/position.hpp"
+#include "map/surroundings.hpp"
 
 #include <cstdint>
 #include <limits>
@@ -90,6 +91,12 @@ struct Shortfall {
     ObjectId object;
     std::optional<geo::Position> position; ///< somewhere on it, near the route if it can be said
     std::string text;
+    /// Which routes are to be told: any, those near what is known of it, or for what is wet within around_m.
+    enum class Concerns { near, around, all };
+    Concerns concerns = Concerns::all;
+    std::vector<geo::Position> known =
+        {};            ///< all that is known of where it lies; empty where it concerns all
+    bool ring = false; ///< `known` is closed in order, and concerns those within it too
 };
 
 struct Box {
@@ -110,10 +117,14 @@ struct Source {
 struct Ground {
     std::vector<Node> nodes;
     std::vector<Way> ways;
+    std::vector<Way> around; ///< roads and paths farther out, for the way to help; on the same nodes
     std::vector<Area> areas;
     std::vector<TaggedNode> tagged_nodes;
     std::vector<Shortfall> shortfalls;
     std::vector<Source> sources;
+    Layers layers;                ///< of the files as wholes
+    Tallies tallies;              ///< what tagged_lengths was summed up from
+    TaggedLengths tagged_lengths; ///< of roads and paths within Corridor::shares_m
 
     /// The tagged node on a way's node, or null. O(log n).
     const TaggedNode* tagged(NodeIndex node) const;

@@ -16,8 +16,6 @@ namespace waywarden::map {
 namespace {
 
 constexpr std::uint64_t k_many_ways = 10'000; // every extract of that size has relations
-constexpr double k_wide_m =
-    1500; // a segment of up to twice this is found though both its nodes lie far from the line
 
 std::string iso_8601(std::int64_t seconds) {
     return osmium::Timestamp(static_cast<std::uint32_t>(seconds)).to_iso();
@@ -28,7 +26,8 @@ class Reading {
     Reading(std::vector<std::unique_ptr<MapFile>>& files, const Corridor& corridor,
             const ReadOptions& options)
         : m_files(files), m_corridor(corridor), m_options(options),
-          m_wide(corridor, std::max(k_wide_m, corridor.reach_m)), m_near(corridor, corridor.reach_m),
+          m_shares(corridor, corridor.shares_m + Tallies::k_margin_m),
+          m_wide(corridor, std::max(corridor.around_m, corridor.reach_m)), m_near(corridor, corridor.reach_m),
           m_corridor_boxes(boxes_of(corridor)) {}
 
     Ground run() {
@@ -46,6 +45,8 @@ class Reading {
             look_at_ways(*m_files[i], ways, ground.sources[i]);
         look_at_late_nodes(ways);
         m_gathered.ways = std::move(ways.ways);
+        ground.layers.absorb(ways.layers);
+        ground.tallies = std::move(ways.tallies);
         m_gathered.deleted_ways = std::move(ways.deleted);
         build_ground(m_gathered, m_corridor, {m_near, m_wide}, ground);
         // A pbf has no end mark: cut off between two blobs it reads like a whole one, only that what comes
@@ -89,7 +90,10 @@ class Reading {
     std::vector<std::unique_ptr<MapFile>>& m_files;
     const Corridor& m_corridor;
     const ReadOptions& m_options;
-    const CorridorNet m_wide, m_near;
+    const CorridorNet m_shares;
+    /// A piece of a way of up to twice its reach is found though both its nodes lie far from the line.
+    const CorridorNet m_wide;
+    const CorridorNet m_near;
     const std::vector<UnitBox> m_corridor_boxes;
     std::uint64_t m_relations = 0, m_ways = 0;
     std::vector<NodeBoxes> m_boxes;
@@ -122,7 +126,7 @@ void Reading::look_at_nodes(MapFile& file, Ground& ground) {
     if (!replicated.empty()) source.data_until = replicated;
 
     const bool plain = source.bounds && source.data_until_from_header;
-    const auto make = [&] { return NodeLook(m_wide, m_near, plain); };
+    const auto make = [&] { return NodeLook(m_shares, m_wide, m_near, plain); };
     NodeLook nodes = make();
     MapFile::Wish wish;
     // Without metadata a look is a fifth faster; the few nodes that are kept are asked for theirs later. Of
@@ -132,13 +136,14 @@ void Reading::look_at_nodes(MapFile& file, Ground& ground) {
     if (nodes.count > 0 && !plain) source.node_bounds = nodes.seen;
     if (!source.data_until && nodes.newest_s > 0) source.data_until = iso_8601(nodes.newest_s);
     ground.sources.push_back(source);
+    ground.layers.absorb(nodes.layers);
     m_gathered.nodes.absorb(std::move(nodes.nodes));
     std::move(nodes.tagged.begin(), nodes.tagged.end(), std::back_inserter(m_gathered.tagged));
     m_boxes.push_back(std::move(nodes.boxes));
 }
 
 void Reading::look_at_ways(MapFile& file, WayLook& ways, Source& source) {
-    const auto make = [&] { return WayLook(ways.near, ways.boxes, ways.corridor, ways.members); };
+    const auto make = [&] { return WayLook(ways.known, ways.boxes, ways.corridor, ways.members); };
     WayLook of_file = make();
     gather<osmium::Way, WayLook>(file, {}, of_file, make);
     if (of_file.count == 0)

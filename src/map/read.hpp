@@ -15,6 +15,8 @@ struct Corridor {
     std::vector<std::vector<geo::Position>> lines;
     double reach_m =
         400; ///< ways and tagged nodes within this of a line are kept; whole areas that contain any of it too
+    double around_m = 2000; ///< roads and paths within this are kept as Ground::around: half an hour on foot
+    double shares_m = 5000; ///< roads and paths within this are counted in Ground::tagged_lengths
 };
 
 struct ReadOptions {

@@ -1,0 +1,83 @@
+#pragma once
+
+#include "map/collect.hpp"
+#include "map/prepared_code.hpp"
+
+#include <osmium/memory/buffer.hpp>
+#include <osmium/osm/relation.hpp>
+#include <osmium/osm/way.hpp>
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+/// How objects are written in the parts of a prepared map. A part is a row of records, each an id as the
+/// difference to the one before, a size and so many bytes; what those are depends on the layer.
+namespace waywarden::map {
+
+void put_record(std::string& part, std::int64_t& last_id, std::int64_t id, std::string_view bytes);
+
+/// Calls `take(id, bytes)` for each record of a part. Throws Damaged.
+template <class Take> void for_each_record(std::string_view part, Take&& take) {
+    CodeReader in(part);
+    for (std::int64_t id = 0; !in.at_end();) {
+        id += in.difference();
+        take(id, in.text());
+    }
+}
+
+/// A way with its nodes. Of a node that the map lacks the location is undefined.
+struct PlainWay {
+    std::int64_t id = 0;
+    bool is_member = false;        ///< of a relation that is kept
+    bool has_deleted_node = false; ///< a node of which the map says that it is gone, not merely lacking
+    std::int64_t edited_s = 0;
+    std::vector<std::int64_t> nodes;
+    std::vector<osmium::Location> places; ///< as many
+    std::string_view tags;                ///< in code
+
+    bool closed() const { return nodes.size() > 3 && nodes.front() == nodes.back(); }
+    bool whole() const;
+    UnitBox box() const; ///< of the known places; empty where there is none
+};
+
+/// `corner`: places are told from there.
+void write_way(const PlainWay& way, osmium::Location corner, std::string& out);
+/// Into a way that was used before, whose memory is used again. `way.id` is left alone.
+void read_way(CodeReader& in, osmium::Location corner, PlainWay& way);
+
+void write_tags(const osmium::TagList& tags, std::string& out);
+Tags read_tags(CodeReader& in);
+
+/// Adds a way as libosmium has it.
+void add_to(osmium::memory::Buffer& buffer, const PlainWay& way);
+
+struct PlainNode {
+    std::int64_t edited_s = 0;
+    osmium::Location place;
+    std::string_view tags; ///< in code
+};
+void write_node(const PlainNode& node, osmium::Location corner, std::string& out);
+PlainNode read_node(CodeReader& in, osmium::Location corner);
+
+struct PlainMember {
+    std::int64_t way = 0;
+    std::string_view role;
+    std::string_view bytes; ///< the way, in code, told from 0, 0; empty where the map lacks it
+};
+/// A relation with its ways.
+struct PlainRelation {
+    UnitBox box;        ///< of all known places of its ways
+    bool whole = false; ///< neither a way nor a node is lacking
+    std::int64_t edited_s = 0;
+    std::string_view tags; ///< in code
+    std::vector<PlainMember> members;
+};
+void write_relation(const PlainRelation& relation, std::string& out);
+/// The box and whether it is whole stand first, so that the rest need not be read.
+PlainRelation read_relation_head(CodeReader& in);
+void read_relation_rest(CodeReader& in, PlainRelation& relation);
+/// Adds a relation as libosmium has it, with its ways as members; the ways themselves are not added.
+void add_to(osmium::memory::Buffer& buffer, std::int64_t id, const PlainRelation& relation);
+
+} // namespace waywarden::map
