@@ -235,7 +235,7 @@ HeightLine heights_of_model(const route::Route& route, const HeightModel& model)
         heights_by(points_of(route), [&](const Place& place) { return model.height_m(place.position); });
     name_source(out, model.words());
     if (out.words.empty())
-        out.why_not = fmt::format("{} holds no height anywhere on the route.", model.words());
+        out.why_not = fmt::format("H{}: none anywhere on the route.", model.words().substr(1));
     return out;
 }
 
