@@ -1,5 +1,6 @@
 #include "survey/party_needs.hpp"
 
+#include "survey/queue.hpp"
 #include "survey/remoteness.hpp"
 #include "survey/road_time.hpp"
 
@@ -10,7 +11,6 @@ namespace waywarden::survey {
 
 namespace {
 
-constexpr double k_narrow_m = 1.2;
 constexpr double k_between_groups_s = 10;
 constexpr double k_rail_width_m = 10; ///< a double track with its gates; common practice, no source
 
@@ -80,24 +80,12 @@ void set_queue(Facts& facts, std::optional<double> seconds_each, int people) {
 
 } // namespace
 
-std::optional<double> seconds_each_at(std::string_view kind) {
-    if (kind.find("stile") != std::string_view::npos && kind.find("turn") == std::string_view::npos) return 10;
-    if (kind == "kissing_gate" || kind.ends_with("turnstile") || kind == "hampshire_gate") return 5;
-    if (kind.ends_with("gate") || kind == "entrance" || kind == "cycle_barrier") return 2;
-    return std::nullopt;
-}
-
-std::optional<double> seconds_each_on(const Facts& stretch) {
+std::optional<double> pass_s_per_walker_on(const Facts& stretch) {
     if (stretch.flag("ladder").value_or(false)) return 15;
     if (stretch.flag("ford").value_or(false)) return 4;
     if (stretch.flag("steps").value_or(false)) return 2;
     const auto width_m = stretch.number("width_m");
-    if (width_m && *width_m < k_narrow_m) return 2;
-    return std::nullopt;
-}
-
-double queue_min(double seconds_each, int people) {
-    return seconds_each * people / 60;
+    return width_m ? narrow_s_per_walker(*width_m) : std::nullopt;
 }
 
 double party_cross_min(double group_cross_time_s, int people, int group_size) {
@@ -109,10 +97,10 @@ void set_party_times(const Given& given, Survey& out) {
     if (!given.people || *given.people < 1) return;
     const int people = *given.people;
     for (StretchSurvey& stretch : out.stretches)
-        set_queue(stretch.reading.facts, seconds_each_on(stretch.reading.facts), people);
+        set_queue(stretch.reading.facts, pass_s_per_walker_on(stretch.reading.facts), people);
     for (Spot& spot : out.spots) {
         const std::string kind = spot.facts.text("barrier_kind");
-        if (!kind.empty()) set_queue(spot.facts, seconds_each_at(kind), people);
+        if (!kind.empty()) set_queue(spot.facts, pass_s_per_walker(kind), people);
     }
     if (!given.walkers || *given.walkers < 1) return;
     for (Crossing& crossing : out.crossings) {

@@ -3,23 +3,16 @@
 #include "survey/scene.hpp"
 #include "survey/survey.hpp"
 
-#include <string_view>
+#include <optional>
 
 /// What a party of many people needs to know of a walk beside its dangers: where it queues, how long it holds
 /// up a road, how far it goes without toilets, and how it gets away again.
 namespace waywarden::survey {
 
-/// Seconds one walker takes where only one can pass at a time; none where they pass as they walk. A stile 10 s
-/// (from half that for the nimble to several times that with a child or a dog to lift), a kissing gate,
-/// turnstile or swing gate 5 s, any other gate or stepping through a gap 2 s. Common practice, no source.
-std::optional<double> seconds_each_at(std::string_view barrier_kind);
-
-/// The same on a way: stepping stones 4 s, a ladder 15 s, steps 2 s, a way recorded as narrower than 1.2 m 2 s
-/// (people in file 2 m apart at 4 km/h, rounded up). Common practice, no source.
-std::optional<double> seconds_each_on(const Facts& stretch);
-
-/// Minutes until the last of `people` is through, if all come at once.
-double queue_min(double seconds_each, int people);
+/// Seconds from one walker to the next on a piece of the walk that lets one through at a time; none where
+/// they pass as they walk. A ladder 15 s, a ford 4 s, steps 2 s, else by the recorded width
+/// (survey/queue.hpp). Common practice, no source.
+std::optional<double> pass_s_per_walker_on(const Facts& stretch);
 
 /// Minutes that a road is held up while the whole party goes over it group after group, 10 s between two
 /// groups; waiting for traffic is not counted. Common practice, no source for the 10 s.
