@@ -14,7 +14,7 @@ constexpr double k_off_per_m = 3;                      // effort of a metre over
 constexpr double k_round = 3, k_round_m = 300; // a way round this many times as long, and more, is not taken
 constexpr double k_search = 12, k_search_m = 1000; // effort a metre as the crow flies
 constexpr double k_fit = 0.05;                     // lengths measured on a map are no better than that
-constexpr double k_misfit = 0.1, k_misfit_weight = 5;
+constexpr double k_misfit = 0.02, k_misfit_weight = 5;
 
 double spot_cost(const Spot& spot) {
     if (spot.off) return k_off_per_m * spot.off_m;

@@ -57,10 +57,12 @@ Effort effort_of(const map::Tags& tags, map::Access access) {
     out.per_m = map::lifecycle(tags).empty() ? of_kind(tags, access) : k_never;
     if (out.per_m == k_never) return out;
     // Without a region nothing is presumed: only what the tags themselves say.
-    const map::Right right = map::right_of(tags, region::Region{}).right;
-    out.forbidden = right == map::Right::forbidden;
-    if (out.forbidden) out.per_m *= k_forbidden;
-    if (right == map::Right::restricted) out.per_m *= k_restricted;
+    const map::RightReading reading = map::right_of(tags, region::Region{});
+    out.forbidden = reading.right == map::Right::forbidden || reading.value == "private";
+    if (out.forbidden)
+        out.per_m *= k_forbidden;
+    else if (reading.right == map::Right::restricted)
+        out.per_m *= k_restricted;
     return out;
 }
 

@@ -13,7 +13,7 @@ namespace waywarden::match {
 /// where there is nothing else.
 struct Effort {
     double per_m = 1;       ///< what the likeliest walk is chosen by; infinity: nobody walks there
-    bool forbidden = false; ///< the map says that one must not walk here
+    bool forbidden = false; ///< the map says that one must not walk here, or that it is private
 };
 Effort effort_of(const map::Tags& tags, map::Access access);
 
