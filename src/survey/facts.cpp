@@ -3,6 +3,7 @@
 #include "error.hpp"
 
 #include <algorithm>
+#include <tuple>
 
 namespace waywarden::survey {
 
@@ -197,6 +198,7 @@ void add_spot_facts(std::vector<FactSpec>& t) {
                         "industrial_area",
                         "unreadable_tag",
                         "conditional",
+                        "water_edge",
                         "other"},
                        "what the spot is"));
     t.push_back(number("length_m", {k_stretch, k_spot, k_leg, k_route}, "m",
@@ -252,10 +254,11 @@ void add_nearby_facts(std::vector<FactSpec>& t) {
     t.push_back(number("right_tagged_share", both, "%",
                        "how much of similar ways nearby carries foot, access or designation"));
     t.push_back(number("surface_tagged_share", both, "%", "how much of them records a surface"));
-    t.push_back(number("farthest_from_road_min", {k_spot, k_route}, "min",
-                       "walk from the farthest place to a road an ambulance can use, at 4 km/h along mapped "
-                       "paths and the route, among the roads read; at most so much"));
-    t.push_back(number("farthest_from_road_at_m", {k_route}, "m", "that place, along the route"));
+    t.push_back(
+        number("farthest_from_road_min", {k_stretch, k_spot, k_route}, "min",
+               "walk from the farthest place of it to a road an ambulance can use, at 4 km/h along mapped "
+               "paths and the route; exact up to 30, more than that is at most so much"));
+    t.push_back(number("farthest_from_road_at_m", {k_spot, k_route}, "m", "that place, along the route"));
     t.push_back(number("escape_places", {k_route}, "", "places where another way leaves the route"));
     t.push_back(number("escape_places_per_km", {k_route}, "", "the same for a kilometre"));
     t.push_back(number("stiles", {k_route}, "", "stiles on the way"));
@@ -269,6 +272,120 @@ void add_nearby_facts(std::vector<FactSpec>& t) {
     t.push_back(text("surfaces", {k_route}, "metres by surface as the map writes it, the longest first"));
 }
 
+void add_party_facts(std::vector<FactSpec>& t) {
+    t.push_back(
+        number("queue_min", {k_stretch, k_spot}, "min",
+               "minutes until the last of the whole party is through where one passes at a time, if "
+               "all come at once: by rule of thumb, a stile 15 s each, a kissing gate 6 s, steps 2 s, a "
+               "gate or a narrow way 1 s"));
+    t.push_back(number("party_cross_min", {k_crossing}, "min",
+                       "minutes that the whole party needs to get over a road or railway, group after group, "
+                       "waiting for traffic not counted"));
+    for (const auto& [metres, from, what] :
+         {std::tuple{"longest_without_toilets_m", "longest_without_toilets_from_m", "recorded toilets"},
+          std::tuple{"longest_without_water_m", "longest_without_water_from_m", "recorded drinking water"},
+          std::tuple{"longest_without_way_off_m", "longest_without_way_off_from_m",
+                     "places where another way that may be walked leaves the route"}}) {
+        t.push_back(number(metres, {k_route}, "m", what));
+        t.push_back(number(from, {k_route}, "m", "where that begins, along the route"));
+    }
+    t.push_back(flag("parking_at_start", {k_route}, "a car park is recorded within 300 m of the start"));
+    t.push_back(flag("toilets_at_start", {k_route}, "toilets are recorded within 300 m of the start"));
+    t.push_back(
+        number("road_without_pavement_m", {k_route}, "m",
+               "metres along roads where no pavement is recorded, service roads and streets for people "
+               "apart"));
+    t.push_back(number("longest_road_without_pavement_m", {k_route}, "m", "the longest such piece"));
+    t.push_back(number("road_without_pavement_share", {k_route}, "%", "their share of the route"));
+}
+
+void add_condition_facts(std::vector<FactSpec>& t) {
+    t.push_back(text("smoothness", {k_stretch}, "smoothness for wheels as the map writes it"));
+    t.push_back(text("tracktype", {k_stretch}, "firmness of a track as the map writes it: grade1 to grade5"));
+    t.push_back(number("incline_pct", {k_stretch}, "%", "steepness recorded on the way, up or down"));
+    t.push_back(text("obstacle", {k_stretch},
+                     "what is recorded as blocking the way: vegetation, fallen_tree, landslide"));
+    t.push_back(flag("overgrown", {k_stretch}, "the way is recorded as overgrown; unknown where nothing is"));
+    t.push_back(flag("informal", {k_stretch}, "a path trodden by people, not laid out or signed"));
+    t.push_back(choice("dogs_allowed", {k_stretch}, {"yes", "leashed", "no", "other"},
+                       "what is recorded about dogs"));
+    t.push_back(
+        flag("right_from_gate", {k_stretch}, "a gate on the way keeps walkers out, the way itself does not"));
+}
+
+void add_leg_facts(std::vector<FactSpec>& t) {
+    t.push_back(number("leg_number", {k_leg}, "", "which leg of the walk, from 1"));
+    t.push_back(text("from", {k_leg}, "where the leg begins"));
+    t.push_back(text("to", {k_leg}, "where the leg ends"));
+    t.push_back(number("straight_m", {k_leg}, "m", "from one end straight to the other"));
+    t.push_back(number("ascent_m", {k_leg}, "m", "climbed; unknown where a height is"));
+    t.push_back(number("descent_m", {k_leg}, "m", "descended; unknown where a height is"));
+    t.push_back(number("walking_min", {k_leg}, "min", "walking time, rests not counted"));
+    t.push_back(number("rest_min", {k_leg}, "min", "rests that go with the walking time"));
+    t.push_back(number("road_m", {k_leg}, "m", "along roads, with pavement or without"));
+    t.push_back(number("major_road_m", {k_leg}, "m", "along major roads and motorways"));
+    t.push_back(number("path_m", {k_leg}, "m", "along paths and tracks of all kinds and pavements"));
+    t.push_back(number("open_ground_m", {k_leg}, "m", "off any mapped way"));
+    t.push_back(number("escape_ways", {k_leg}, "", "roads met by which a vehicle can come to help"));
+    t.push_back(number("escape_ways_per_km", {k_leg}, "", "the same for a kilometre"));
+}
+
+void add_card_facts(std::vector<FactSpec>& t) {
+    const std::vector<std::string_view> faults{"none",       "not_given",    "not_readable",
+                                               "off_line",   "out_of_order", "swapped",
+                                               "transposed", "wrong_square", "in_sea"};
+    t.push_back(text("card_leg", {k_leg}, "the card's own number of the leg and its line in the file"));
+    t.push_back(number("card_distance_m", {k_leg}, "m", "distance on the card"));
+    t.push_back(number("card_distance_off_m", {k_leg}, "m", "between the card's distance and the walk's"));
+    t.push_back(number("card_distance_off_pct", {k_leg}, "%", "the same as a share of the walk's"));
+    t.push_back(number("card_distance_beyond_m", {k_leg}, "m",
+                       "the same less what writing, plotting and a string on the map are good for"));
+    t.push_back(flag("card_distance_is_straight", {k_leg},
+                     "the card's distance is that of the straight line, and the walk is longer"));
+    t.push_back(text("card_bearing", {k_leg}, "direction as written on the card"));
+    t.push_back(number("card_bearing_deg", {k_leg}, "deg", "direction on the card"));
+    t.push_back(number("card_bearing_off_deg", {k_leg}, "deg",
+                       "between it and the straight line from end to end, 0 to 180"));
+    t.push_back(number("card_bearing_beyond_deg", {k_leg}, "deg",
+                       "the same less half the step it is written in and what the references are good for"));
+    t.push_back(flag("card_bearing_reversed", {k_leg}, "it points back along the leg"));
+    t.push_back(flag("card_bearing_is_leaving", {k_leg}, "it is that of the way on leaving"));
+    t.push_back(
+        flag("card_bearing_wrong_north", {k_leg},
+             "it fits once it is taken from the other north, and the two are 5 degrees apart or more"));
+    t.push_back(text("walk_bearing", {k_leg}, "direction of the straight line, on the grid and by compass"));
+    t.push_back(choice("card_from_reference", {k_leg}, faults,
+                       "what is wrong with the reference where the leg begins; unknown where the leg before "
+                       "ends there"));
+    t.push_back(
+        choice("card_to_reference", {k_leg}, faults, "what is wrong with the reference where it ends"));
+    t.push_back(text("card_reference_detail", {k_leg}, "both in words"));
+    t.push_back(number("card_reference_off_m", {k_leg}, "m", "how far the reference is off the line"));
+    t.push_back(flag("card_begins_elsewhere", {k_leg}, "the leg does not begin where the one before ended"));
+    t.push_back(number("card_ascent_m", {k_leg}, "m", "climb on the card"));
+    t.push_back(number("card_ascent_off_m", {k_leg}, "m", "between it and the climb of the walk"));
+    t.push_back(number("card_ascent_off_pct", {k_leg}, "%", "the same as a share of the walk's"));
+    t.push_back(number("card_travel_min", {k_leg}, "min", "walking time on the card"));
+    t.push_back(
+        number("card_time_short_min", {k_leg}, "min", "how much it is under that of the party's method"));
+    t.push_back(number("card_time_short_pct", {k_leg}, "%", "the same as a share"));
+    t.push_back(number("card_time_long_pct", {k_leg}, "%", "how much it is over it"));
+    t.push_back(
+        number("card_leg_sum_off_min", {k_leg}, "min", "between travel and rest and the card's sum of both"));
+    t.push_back(number("card_clock_min", {k_leg}, "min", "by the clock of the card from leaving to arrival"));
+    t.push_back(number("card_spent_min", {k_leg}, "min", "by its times for travel and rest"));
+    t.push_back(number("card_clock_off_min", {k_leg}, "min", "between the two"));
+    t.push_back(flag("card_escape_given", {k_leg}, "the card names a way out"));
+    t.push_back(number("card_total_distance_off_m", {k_route}, "m",
+                       "between the card's total and the sum of its legs"));
+    t.push_back(number("card_total_ascent_off_m", {k_route}, "m", "the same of the climbs"));
+    t.push_back(number("card_total_travel_off_min", {k_route}, "min", "the same of the walking times"));
+    t.push_back(number("card_total_time_off_min", {k_route}, "min", "the same of walking and resting"));
+    t.push_back(
+        number("card_remarks", {k_route}, "", "what on the card was not understood or had to be supposed"));
+    t.push_back(text("card_first_remark", {k_route}, "the first of these"));
+}
+
 std::vector<FactSpec> made_table() {
     std::vector<FactSpec> table;
     add_way_facts(table);
@@ -277,6 +394,10 @@ std::vector<FactSpec> made_table() {
     add_spot_facts(table);
     add_sight_facts(table);
     add_nearby_facts(table);
+    add_party_facts(table);
+    add_condition_facts(table);
+    add_leg_facts(table);
+    add_card_facts(table);
     std::sort(table.begin(), table.end(),
               [](const FactSpec& a, const FactSpec& b) { return a.name < b.name; });
     return table;
