@@ -5,6 +5,7 @@
 #include "map/kinds.hpp"
 #include "survey/facts.hpp"
 
+#include <cmath>
 #include <map>
 #include <optional>
 #include <string>
@@ -12,6 +13,13 @@
 
 /// The walk leg by leg, as a route card tells it.
 namespace waywarden::survey {
+
+/// How far apart legs begin where nothing else says so.
+struct LegSpacing {
+    double every_m = 0;
+    double unit_m = 1000; ///< 1000, 1 or 1609.344 (international mile)
+    std::string unit;     ///< "km", "m" or "mi"
+};
 
 /// Where a leg begins or ends.
 struct Checkpoint {
@@ -35,7 +43,8 @@ struct Leg {
     Checkpoint from, to;
     double length_m = 0;         ///< as walked
     double straight_m = 0;       ///< between its ends
-    double bearing_grid_deg = 0; ///< of the straight line, 0 up to 360, clockwise from grid north
+    double bearing_grid_deg = 0; ///< of the straight line, 0 up to 360, clockwise from grid north; see
+                                 ///< has_bearing()
     double leaving_grid_deg = 0; ///< of the way on leaving `from`, over its first 50 m
     std::optional<double>
         grid_magnetic_angle_deg; ///< magnetic = grid - this; none where the model does not reach
@@ -46,6 +55,22 @@ struct Leg {
     std::vector<EscapeWay> escapes;                   ///< by at_m
     Facts facts;                                      ///< of SubjectKind::leg
 };
+
+/// Whether the ends are so far apart (10 m) that the straight line between them has a direction.
+inline bool has_bearing(const Leg& leg) {
+    return leg.straight_m >= 10;
+}
+
+/// A bearing by compass from one on the grid; nothing where the needle is not known.
+inline std::optional<double> bearing_magnetic_deg(const Leg& leg, double bearing_grid_deg) {
+    if (!leg.grid_magnetic_angle_deg) return std::nullopt;
+    return std::fmod(bearing_grid_deg - *leg.grid_magnetic_angle_deg + 720, 360);
+}
+
+/// A bearing in whole degrees as people write it: 0 to 359.
+inline int whole_degrees(double bearing_deg) {
+    return static_cast<int>(std::lround(bearing_deg)) % 360;
+}
 
 /// All legs, and how their figures were come by, in words for the reader.
 struct LegTable {

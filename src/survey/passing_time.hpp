@@ -30,4 +30,10 @@ struct Timetable {
 std::optional<map::At> passing(const Timetable& timetable, double from_m, double to_m,
                                geo::Position position);
 
+/// What the clock of the place says so many minutes after the start, also over a change of the clocks.
+geo::LocalSeconds clock_after(const Timetable& timetable, double minutes);
+
+/// From the start on; beyond it there was a night between, and rests at hours nobody told.
+constexpr double k_longest_day_min = 16 * 60;
+
 } // namespace waywarden::survey
