@@ -51,6 +51,8 @@ struct NotRead {
 struct Assessment {
     std::vector<map::Source> sources;
     std::string region, party;
+    std::optional<int> walkers, group_size; ///< all of the party, and who cross together; none: not said
+    std::optional<bool> step_free;          ///< whether the party needs a way without steps
     std::vector<rules::SetName> rule_sets;
     std::int64_t date_s = 0;
     std::vector<Assessed> routes;  ///< in the order given

@@ -128,14 +128,14 @@ class Collector {
     std::vector<PlaceOnTheWay> m_places;
 };
 
+} // namespace
+
 bool is_paved(std::string_view surface) {
     for (const std::string_view word : {"paved", "asphalt", "concrete", "paving_stones", "sett",
                                         "cobblestone", "metal", "bricks", "chipseal", "tarmac"})
         if (surface.substr(0, word.size()) == word) return true;
     return false;
 }
-
-} // namespace
 
 std::string_view place_kind(const map::Tags& t) {
     static const Words amenity{{"parking", "car_park"},

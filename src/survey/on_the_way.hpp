@@ -20,6 +20,9 @@ std::string_view place_kind(const map::Tags& tags);
 /// Kept private: not listed.
 std::vector<PlaceOnTheWay> find_places_on_the_way(const Scene& scene, const AreaFinder& finder);
 
+/// Whether a surface, as the map writes it, is paved.
+bool is_paved(std::string_view surface);
+
 /// Route facts: stiles, gates, kissing gates and flights of steps passed, metres by surface.
 void count_on_the_way(const Scene& scene, Survey& out);
 

@@ -7,6 +7,7 @@
 #include "survey/sight_facts.hpp"
 #include "survey/spots.hpp"
 #include "survey/stretches.hpp"
+#include "survey/vehicle_reach.hpp"
 
 #include <algorithm>
 
@@ -88,6 +89,7 @@ Survey survey(const route::Route& route, const map::Ground& ground, const match:
     find_map_spots(scene, route, finder, today_s, out.spots);
     find_doubt_spots(out.stretches, out.spots);
     find_farthest_from_road(scene, hits, given, out);
+    out.vehicle_reach = find_vehicle_reach(scene, hits);
     std::stable_sort(out.spots.begin(), out.spots.end(),
                      [](const Spot& a, const Spot& b) { return a.from_m < b.from_m; });
     out.route_facts.set("length_m", out.length_m);

@@ -75,6 +75,15 @@ struct PlaceOnTheWay {
     map::ObjectId osm;
 };
 
+/// Where a vehicle that brings help gets to the walk: along a piece of it, or at a point (both ends equal).
+struct VehicleReach {
+    double from_m = 0, to_m = 0;
+    geo::Position position; ///< where it begins
+    std::string name;       ///< of the road; "" where it has none
+    map::Access access = map::Access::minor_road;
+    map::ObjectId osm;
+};
+
 /// What the survey is told beside the map and the route.
 struct Given {
     std::optional<int> walkers; ///< who cross a road together; without it the time to cross stays unknown
@@ -85,12 +94,13 @@ struct Given {
 /// All facts about a route and no opinions.
 struct Survey {
     double length_m = 0;
-    std::vector<StretchSurvey> stretches; ///< cover the route without gap or overlap
-    std::vector<Crossing> crossings;      ///< by at_m
-    std::vector<Spot> spots;              ///< by from_m
-    Facts route_facts;                    ///< of SubjectKind::route
-    std::vector<PlaceOnTheWay> places;    ///< by at_m
-    std::vector<std::string> not_seen;    ///< what the map cannot tell for this route, in plain words
+    std::vector<StretchSurvey> stretches;    ///< cover the route without gap or overlap
+    std::vector<Crossing> crossings;         ///< by at_m
+    std::vector<Spot> spots;                 ///< by from_m
+    Facts route_facts;                       ///< of SubjectKind::route
+    std::vector<PlaceOnTheWay> places;       ///< by at_m
+    std::vector<VehicleReach> vehicle_reach; ///< by from_m
+    std::vector<std::string> not_seen;       ///< what the map cannot tell for this route, in plain words
 };
 
 /// Computes it. `today_s` is the date to count ages to (Unix time).
