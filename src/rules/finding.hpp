@@ -27,11 +27,13 @@ struct Acceptance {
 struct Finding {
     std::string rule;
     std::string title;
+    survey::SubjectKind about = survey::SubjectKind::spot; ///< what the rule looks at
     Level level = Level::note;
     double from_m = 0, to_m = 0;
     geo::Position position;
     std::string message;
     std::string advice;
+    std::string ask; ///< the same place as a question to those who planned the walk; "": the rule has none
     std::vector<survey::Evidence> evidence;
     std::vector<std::string> grounds; ///< "The Highway Code, rules 1, 2 and 5 (DfT/DVSA)"
     EvidenceGrade grade = EvidenceGrade::unknown;

@@ -73,6 +73,11 @@ std::string message_of(const Rule& rule, const Run& run, double length_m) {
     return out + doubt_words(run);
 }
 
+std::string question_of(const Rule& rule, const Run& run, double length_m) {
+    if (rule.ask.empty()) return "";
+    return fill_message(rule.ask, {run.front().facts}, length_m);
+}
+
 void add_evidence(std::vector<survey::Evidence>& all, const survey::Evidence& one) {
     const auto same = [&](const survey::Evidence& other) { return other.osm == one.osm; };
     if (std::none_of(all.begin(), all.end(), same)) all.push_back(one);
@@ -164,6 +169,7 @@ std::optional<Finding> make_finding(const Rule& rule, const Run& run, const Sett
     Finding out;
     out.rule = rule.id;
     out.title = rule.title;
+    out.about = rule.about;
     out.level = level_of(rule, run, length_m, setting);
     out.from_m = run.front().from_m;
     out.position = run.front().position;
@@ -175,6 +181,7 @@ std::optional<Finding> make_finding(const Rule& rule, const Run& run, const Sett
     }
     out.message = message_of(rule, run, length_m);
     out.advice = rule.advice;
+    out.ask = question_of(rule, run, length_m);
     out.grounds = rule.grounds;
     out.grade = grade_of(run, today_s);
     out.blocks_vouching = !rule.vouch;

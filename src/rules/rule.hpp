@@ -50,6 +50,7 @@ struct Rule {
     double doubt_from = 0.05; ///< another reading of the line counts from this probability
     bool vouch = true;        ///< false: where it fires the route cannot be vouched for
     std::string message, message_unknown, advice;
+    std::string ask; ///< a question to those who planned the walk, without the answer; "" where there is none
     std::vector<std::string> grounds;
     std::vector<Example> examples;
 };
@@ -58,7 +59,7 @@ struct Rule {
 Rule read_rule(const Value& value);
 
 /// Applies the keys of a `change` entry: level, if_unknown, join_within_m, at_least_m, grade, gather,
-/// doubt_from, advice.
+/// doubt_from, advice, ask, message (which then stands for message_unknown too).
 void change_rule(Rule& rule, const Value& change);
 
 std::optional<Level> read_level(const Value& value); ///< null is none; refuses other words

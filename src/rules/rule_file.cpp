@@ -127,6 +127,7 @@ void read_options(Rule& rule, const Value& value) {
     if (value.has("gather")) rule.gather = static_cast<Gather>(value["gather"].one_of(k_gathers));
     if (value.has("doubt_from")) rule.doubt_from = read_probability(value["doubt_from"]);
     if (value.has("advice")) rule.advice = read_sentence(value["advice"]);
+    if (value.has("ask")) rule.ask = read_message(value["ask"], rule.about);
 }
 
 } // namespace
@@ -135,13 +136,13 @@ const Words& rule_keys() {
     static const Words keys{"id",         "title",         "level",      "about",           "when",
                             "if_unknown", "join_within_m", "at_least_m", "grade",           "gather",
                             "doubt_from", "vouch",         "message",    "message_unknown", "advice",
-                            "grounds",    "examples"};
+                            "ask",        "grounds",       "examples"};
     return keys;
 }
 
 const Words& change_keys() {
-    static const Words keys{"level", "if_unknown", "join_within_m", "at_least_m",
-                            "grade", "gather",     "doubt_from",    "advice"};
+    static const Words keys{"level",  "if_unknown", "join_within_m", "at_least_m", "grade",
+                            "gather", "doubt_from", "advice",        "message",    "ask"};
     return keys;
 }
 
@@ -156,8 +157,6 @@ Rule read_rule(const Value& value) {
     rule.title = read_sentence(value["title"]);
     rule.level = level_of(value["level"]);
     rule.about = static_cast<SubjectKind>(value["about"].one_of(k_kinds));
-    if (rule.about == SubjectKind::leg)
-        value["about"].refuse("legs are not judged in this version; use \"route\" or \"stretch\"");
     rule.when = read_condition(value["when"], rule.about);
     read_options(rule, value);
     if (value.has("vouch")) rule.vouch = value["vouch"].truth();
@@ -178,6 +177,8 @@ Rule read_rule(const Value& value) {
 void change_rule(Rule& rule, const Value& change) {
     change.allow_only(change_keys());
     if (change.has("level")) rule.level = level_of(change["level"]);
+    if (change.has("message"))
+        rule.message = rule.message_unknown = read_message(change["message"], rule.about);
     read_options(rule, change);
 }
 

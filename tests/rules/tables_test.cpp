@@ -52,7 +52,7 @@ Ordered leaf_on(const survey::FactSpec& spec) {
 void put_facts(Ordered& defs) {
     Ordered names = Ordered::array(), leaves = Ordered::array(), facts = Ordered::object();
     for (const auto kind : {survey::SubjectKind::stretch, survey::SubjectKind::crossing,
-                            survey::SubjectKind::spot, survey::SubjectKind::route})
+                            survey::SubjectKind::spot, survey::SubjectKind::leg, survey::SubjectKind::route})
         defs[std::string("fact_of_") + to_string(kind)] = {{"enum", Ordered::array()}};
     for (const survey::FactSpec& spec : survey::fact_table()) {
         const std::string name(spec.name);
@@ -110,8 +110,9 @@ TEST_CASE("the schema of rule sets knows the same facts, choices and keys as the
     }
     CHECK(defs.at("fact_name").at("enum").get<std::vector<std::string>>() == names);
     CHECK(keys_of(defs.at("example").at("properties").at("facts").at("properties")) == names);
-    for (const auto kind : {survey::SubjectKind::stretch, survey::SubjectKind::crossing,
-                            survey::SubjectKind::spot, survey::SubjectKind::route}) {
+    for (const auto kind :
+         {survey::SubjectKind::stretch, survey::SubjectKind::crossing, survey::SubjectKind::spot,
+          survey::SubjectKind::leg, survey::SubjectKind::route}) {
         std::vector<std::string> of_kind;
         for (const survey::FactSpec& spec : survey::fact_table())
             if (std::find(spec.kinds.begin(), spec.kinds.end(), kind) != spec.kinds.end())
