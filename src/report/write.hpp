@@ -38,6 +38,10 @@ void write_gpx(const Assessment& assessment, std::ostream& out);
 /// would take for a formula gets an apostrophe before it.
 void write_csv(const Assessment& assessment, std::ostream& out);
 
+/// A table of the legs of every route, one line each, in the same manner. A bearing or figure that is not
+/// known is an empty cell.
+void write_legs_csv(const Assessment& assessment, std::ostream& out);
+
 /// A table of the routes, the worst first.
 void write_summary_csv(const Assessment& assessment, std::ostream& out);
 
@@ -47,5 +51,10 @@ void write_html(const Assessment& assessment, std::ostream& out);
 
 /// A table of the routes, the worst first, as a page.
 void write_summary_html(const Assessment& assessment, std::ostream& out);
+
+/// A sheet to give back to those who planned the walk, as text or as a page to print: at most ten places as
+/// questions, by leg, without the answers. See team_sheet.hpp. Several routes: one sheet after the other.
+void write_team_text(const Assessment& assessment, std::ostream& out);
+void write_team_html(const Assessment& assessment, std::ostream& out);
 
 } // namespace waywarden::report
