@@ -33,6 +33,7 @@ std::string profile_section(const PageRoute& page); ///< "" where the file has n
 std::string findings_section(const PageRoute& page);
 std::string stretches_section(const PageRoute& page);
 std::string crossings_section(const PageRoute& page);
+std::string legs_section(const PageRoute& page); ///< "" where nothing parts the walk
 std::string verdict_section(const PageRoute& page);
 std::string not_seen_section(const PageRoute& page);
 

@@ -66,6 +66,7 @@ std::string contents(const PageRoute& page) {
     item("verdict", "Verdict");
     item("m", "Map");
     item("findings", "Findings");
+    if (!page.route.survey.legs.legs.empty()) item("legs", "Legs");
     item("stretches", "Stretches");
     item("notseen", "What was not seen");
     if (has_sheets(page)) item("s", "Sheets to print");
@@ -75,7 +76,7 @@ std::string contents(const PageRoute& page) {
 std::string route_parts(const PageRoute& page, const Assessment& assessment) {
     const bool alone = page.heading == 2;
     return verdict_section(page) + (alone ? origin(assessment) : "") + map_section(page) +
-           findings_section(page) + profile_section(page) + stretches_section(page) +
+           findings_section(page) + legs_section(page) + profile_section(page) + stretches_section(page) +
            crossings_section(page) + not_seen_section(page) + sheets_section(page, assessment);
 }
 

@@ -1,4 +1,5 @@
 #include "report/fingerprint.hpp"
+#include "report/json_legs.hpp"
 #include "report/json_parts.hpp"
 #include "report/ranking.hpp"
 #include "report/words.hpp"
@@ -126,7 +127,8 @@ Json route(const Assessed& one) {
             {"stretches", stretches(one.survey.stretches)},
             {"crossings", crossings(one.survey.crossings)},
             {"spots", spots(one.survey.spots)},
-            {"legs", Json::array()},
+            {"legs", legs(one)},
+            {"legs_by", legs_by(one.survey.legs)},
             {"findings", findings(one)},
             {"not_seen", one.survey.not_seen}};
 }

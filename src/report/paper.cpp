@@ -37,6 +37,13 @@ void Paper::line(Ink ink, std::string_view label, std::string_view text) {
     m_used = true;
 }
 
+void Paper::table_line(const std::string& text) {
+    std::string out = plain(text);
+    out.erase(out.find_last_not_of(' ') + 1);
+    m_out << out << '\n';
+    m_used = true;
+}
+
 void Paper::gap() {
     m_out << '\n';
 }

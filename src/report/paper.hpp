@@ -15,6 +15,7 @@ class Paper {
     Paper(std::ostream& out, const TextStyle& style) : m_out(out), m_style(style) {}
     /// The text after a label; lines that follow are set in below it.
     void line(Ink ink, std::string_view label, std::string_view text);
+    void table_line(const std::string& text); ///< as it stands: columns line up
     void gap();  ///< an empty line
     void rule(); ///< a line across, with space around it
     bool used() const { return m_used; }
@@ -27,6 +28,9 @@ class Paper {
 
 inline constexpr std::string_view k_no_approval =
     "A clean report is not an approval: local law, local advice and a competent leader decide.";
+
+/// The walk leg by leg, and how its figures were come by; nothing where nothing parts it.
+void write_legs(const Assessed& route, Paper& paper);
 
 /// The table of routes, the worst first, and what could not be read.
 void write_summary_table(const Assessment& assessment, Paper& paper);

@@ -125,6 +125,7 @@ void write_route(const Assessed& route, Paper& paper) {
     write_findings(route, grounds, paper);
     write_absent(route, paper);
     write_grounds(grounds, paper);
+    write_legs(route, paper);
     write_not_seen(route, paper);
     if (!route.region_note.empty()) {
         paper.gap();

@@ -128,6 +128,21 @@ std::vector<Run> route_runs(const Rule& rule, const Survey& survey, const Settin
     return {{std::move(*shot)}};
 }
 
+/// One run a leg: legs are told apart even where they follow each other.
+std::vector<Run> leg_runs(const Rule& rule, const Survey& survey, const Setting& setting) {
+    std::vector<Run> out;
+    for (const survey::Leg& leg : survey.legs.legs) {
+        auto shot = shot_at(rule, leg.facts, setting);
+        if (!shot) continue;
+        shot->from_m = leg.from.at_m;
+        shot->to_m = leg.to.at_m;
+        shot->length_m = leg.length_m;
+        shot->position = leg.from.position;
+        out.push_back({std::move(*shot)});
+    }
+    return out;
+}
+
 std::vector<Run> runs_of(const Rule& rule, const Survey& survey, const Setting& setting) {
     switch (rule.about) {
     case SubjectKind::stretch:
@@ -139,7 +154,7 @@ std::vector<Run> runs_of(const Rule& rule, const Survey& survey, const Setting& 
     case SubjectKind::route:
         return route_runs(rule, survey, setting);
     case SubjectKind::leg:
-        break;
+        return leg_runs(rule, survey, setting);
     }
     return {};
 }

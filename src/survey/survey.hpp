@@ -4,6 +4,7 @@
 #include "match/trace.hpp"
 #include "region/region.hpp"
 #include "survey/facts.hpp"
+#include "survey/legs.hpp"
 #include "survey/passing_time.hpp"
 
 #include <optional>
@@ -88,7 +89,9 @@ struct VehicleReach {
 struct Given {
     std::optional<int> walkers; ///< who cross a road together; without it the time to cross stays unknown
     double map_reach_m = 400;   ///< how far beside the route the map was read
-    std::optional<Timetable> timetable = {}; ///< none: nobody said when the walk starts
+    std::optional<Timetable> timetable = {};   ///< none: nobody said when the walk starts
+    std::optional<int> people = {};            ///< the whole party
+    std::optional<LegSpacing> legs_every = {}; ///< none: legs go by the checkpoints of the file
 };
 
 /// All facts about a route and no opinions.
@@ -100,6 +103,7 @@ struct Survey {
     Facts route_facts;                       ///< of SubjectKind::route
     std::vector<PlaceOnTheWay> places;       ///< by at_m
     std::vector<VehicleReach> vehicle_reach; ///< by from_m
+    LegTable legs;                           ///< empty where nothing parts the walk
     std::vector<std::string> not_seen;       ///< what the map cannot tell for this route, in plain words
 };
 
