@@ -2,6 +2,7 @@
 
 #include "survey/coverage_of_tags.hpp"
 #include "survey/describe.hpp"
+#include "survey/leg_figures.hpp"
 #include "survey/on_the_way.hpp"
 #include "survey/remoteness.hpp"
 #include "survey/sight_facts.hpp"
@@ -100,6 +101,7 @@ Survey survey(const route::Route& route, const map::Ground& ground, const match:
     if (const std::string date = map_date(ground); !date.empty()) out.route_facts.set("map_date", date);
     count_escapes(scene, out);
     count_on_the_way(scene, out);
+    out.legs = find_legs(route, out, leg_basis(region, today_s, given), given.legs_every);
     out.not_seen = what_is_not_seen(ground);
     const auto empty = empty_layers(scene, given);
     out.not_seen.insert(out.not_seen.begin(), empty.begin(), empty.end());
