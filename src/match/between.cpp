@@ -146,6 +146,13 @@ class Solver {
         }
     }
 
+    /// Where a straight line was taken the walk along ways is checked too, however long.
+    void add_round(std::size_t k, const Walked& round, LegWays& out) const {
+        out.others.push_back(walk_of(k, round.from, round.to, round.way));
+        out.others.back().by = goes_by(m_network, m_ground, round.way, {});
+        out.others.back().apart_m = out.others.back().length_m;
+    }
+
     void add_leg(std::size_t k, const ChainLeg& leg) {
         const std::size_t first = m_stations[k].checkpoint, end = m_stations[k + 1].checkpoint;
         LegWays& out = m_out.legs[first];
@@ -153,6 +160,7 @@ class Solver {
         out.why = why(k, leg);
         out.guessed = !out.why.empty();
         if (leg.walk) add_others(k, leg, out);
+        if (!leg.walk && leg.round) add_round(k, *leg.round, out);
         const double from_m = m_length_m;
         auto& points = m_out.route.segments.front().points;
         for (const geo::Position p : out.likeliest.line)
@@ -182,11 +190,11 @@ class Solver {
         if (!m_given[k].on_card)
             say(fmt::format("The card breaks off at {} and goes on at {}: the walk between them is a guess.",
                             a, b));
-        if (!leg.walk && leg.round_m > 0)
+        if (!leg.walk && leg.round)
             say(fmt::format(
                 "The shortest walk along ways from {} to {} on this map is {}: a straight line over "
                 "open ground was taken, as a guess.",
-                a, b, metres(leg.round_m)));
+                a, b, metres(leg.round->length_m)));
         else if (!leg.walk)
             say(fmt::format(
                 "No way that joins {} and {} was found on the map: the straight line between them "
@@ -221,8 +229,9 @@ class Solver {
                          [](const auto& a, const auto& b) { return a.from_m < b.from_m; });
     }
 
-    void add_oddity(double from_m, double to_m, geo::Position at, std::size_t checkpoint, std::string text) {
-        m_out.route.oddities.push_back({route::OddityKind::guessed, from_m, to_m, to_m - from_m, at,
+    void add_oddity(double from_m, double to_m, geo::Position at, std::size_t checkpoint, std::string text,
+                    route::OddityKind kind = route::OddityKind::guessed) {
+        m_out.route.oddities.push_back({kind, from_m, to_m, to_m - from_m, at,
                                         m_plan.checkpoints[checkpoint].source_line, std::move(text)});
     }
 
@@ -242,7 +251,8 @@ class Solver {
                 std::max(0.0, m_length_m - taken.off_m), m_length_m + taken.off_m, at, station.checkpoint,
                 fmt::format("There is no way in the square of {} on the map: the straight line between "
                             "its middle and the nearest way, {} off, is a guess.",
-                            checkpoint.name, metres(taken.off_m)));
+                            checkpoint.name, metres(taken.off_m)),
+                route::OddityKind::no_way_there);
     }
 
     const CardPlan& m_plan;

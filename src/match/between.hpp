@@ -47,16 +47,18 @@ struct LegWalk {
 
 struct LegWays {
     LegWalk likeliest;
-    std::vector<LegWalk> others; ///< at most 20 % longer and different in earnest; the shortest first
-    bool more = false;           ///< there were more of them than are kept
-    bool guessed = false;        ///< no way known to join the ends: a straight line over open ground
-    std::string why;             ///< where guessed, or where an end is off any way: one sentence
+    /// At most 20 % longer and different in earnest, the shortest first; where the likeliest is a straight
+    /// line the walk along ways, if there is one, of whatever length.
+    std::vector<LegWalk> others;
+    bool more = false;    ///< there were more of them than are kept
+    bool guessed = false; ///< no way known to join the ends: a straight line over open ground
+    std::string why;      ///< where guessed, or where an end is off any way: one sentence
 };
 
 struct Between {
     std::vector<LegWays> legs; ///< as the plan has them
     /// The likeliest walks as one line: format card, read_as "card", a waypoint a checkpoint, and an oddity
-    /// of kind `guessed` wherever the line is no more than a guess. Without other oddities.
+    /// of kind `guessed` or `no_way_there` wherever the line is no more than a guess. Without other oddities.
     route::Route route;
 };
 

@@ -11,7 +11,7 @@ namespace {
 // All of these: common practice, no source.
 constexpr double k_outside = 100, k_outside_per_m = 4; // effort of a spot outside its square
 constexpr double k_off_per_m = 3;                      // effort of a metre over open ground
-constexpr double k_round = 3, k_round_m = 300; // a way round this many times as long, and more, is not taken
+constexpr double k_round = 4, k_round_m = 500; // a way round this many times as long, and more, is not taken
 constexpr double k_search = 12, k_search_m = 1000; // effort a metre as the crow flies
 constexpr double k_fit = 0.05;                     // lengths measured on a map are no better than that
 constexpr double k_misfit = 0.02, k_misfit_weight = 5;
@@ -25,7 +25,7 @@ double spot_cost(const Spot& spot) {
 struct Step {
     std::vector<std::size_t> from;
     std::vector<std::optional<Walked>> walk;
-    double round_m = 0;
+    std::optional<Walked> round; ///< where straight
 };
 
 std::size_t spot_count(const Station& station) {
@@ -64,7 +64,7 @@ class Chain {
         auto spot = static_cast<std::size_t>(std::min_element(m_cost.begin(), m_cost.end()) - m_cost.begin());
         for (std::size_t k = out.size(); k-- > 0;) {
             Step& step = m_steps[k];
-            out[k] = {step.from[spot], spot, std::move(step.walk[spot]), step.round_m};
+            out[k] = {step.from[spot], spot, std::move(step.walk[spot]), std::move(step.round)};
             spot = out[k].from;
         }
         for (std::size_t k = 0; k < out.size(); ++k)
@@ -82,8 +82,8 @@ class Chain {
         const double straight_m = geo::length_m(b.square.middle() - a.square.middle());
         bool straight = true;
         if (!a.spots.empty() && !b.spots.empty()) {
-            step.round_m = along_ways(a, b, straight_m, step, cost);
-            straight = step.round_m == 0 || goes_straight(straight_m, step.round_m, m_given[k]);
+            step.round = along_ways(a, b, straight_m, step, cost);
+            straight = !step.round || goes_straight(straight_m, step.round->length_m, m_given[k]);
         }
         if (straight) go_straight(a, b, step, cost);
         // Only differences count from here on.
@@ -94,16 +94,16 @@ class Chain {
         m_steps.push_back(std::move(step));
     }
 
-    /// The length of the cheapest walk, 0 where there is none.
-    double along_ways(const Station& a, const Station& b, double straight_m, Step& step,
-                      std::vector<double>& cost) {
+    /// The cheapest walk.
+    std::optional<Walked> along_ways(const Station& a, const Station& b, double straight_m, Step& step,
+                                     std::vector<double>& cost) {
         std::vector<Terminal> from;
         for (std::size_t i = 0; i < a.spots.size(); ++i)
             from.push_back({a.spots[i].place, m_cost[i]});
         const double slack = 8 * b.square.half_m() + 300;
         m_on.cheapest.search(m_cost_per_m, from, terminals_of(b), k_search * (straight_m + k_search_m),
                              slack);
-        double best = std::numeric_limits<double>::infinity(), length_m = 0;
+        std::optional<std::size_t> best;
         for (std::size_t j = 0; j < b.spots.size(); ++j) {
             auto found = m_on.cheapest.arrival(j);
             if (!found) continue;
@@ -111,13 +111,9 @@ class Chain {
             step.from[j] = found->from;
             step.walk[j] = Walked{std::move(found->way), found->from, j, 0};
             step.walk[j]->length_m = length_of(step.walk[j]->way);
-            if (cost[j] < best) {
-                best = cost[j];
-                // One place in two squares that overlap is no walk of no length.
-                length_m = std::max(1.0, step.walk[j]->length_m);
-            }
+            if (!best || cost[j] < cost[*best]) best = j;
         }
-        return length_m;
+        return best ? step.walk[*best] : std::nullopt;
     }
 
     void go_straight(const Station& a, const Station& b, Step& step, std::vector<double>& cost) {

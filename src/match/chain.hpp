@@ -23,8 +23,8 @@ struct Station {
 /// From one station to the next; indices are of their spots.
 struct ChainLeg {
     std::size_t from = 0, to = 0;
-    std::optional<Walked> walk; ///< none: a straight line
-    double round_m = 0;         ///< where straight: of the shortest walk along ways; 0: there is none
+    std::optional<Walked> walk;  ///< none: a straight line
+    std::optional<Walked> round; ///< where straight: the walk along ways that was thought too long
 };
 
 struct ChainGround {

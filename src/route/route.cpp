@@ -33,6 +33,8 @@ const char* to_string(OddityKind kind) {
         return "several_kinds";
     case OddityKind::guessed:
         return "guessed";
+    case OddityKind::no_way_there:
+        return "no_way_there";
     case OddityKind::other_ways:
         return "other_ways";
     }

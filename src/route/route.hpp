@@ -38,6 +38,7 @@ enum class OddityKind {
     single_point,  ///< nothing can be measured
     several_kinds, ///< the file holds more kinds of line than the one that was read
     guessed,       ///< a route card names no way here and the map shows none: the line is a guess
+    no_way_there,  ///< a route card's square without a way: straight to the nearest and back
     other_ways,    ///< a leg of a route card that can be walked by other ways too
 };
 

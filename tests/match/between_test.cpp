@@ -179,6 +179,8 @@ TEST_CASE(
     plan = card(moor, "AB");
     const auto straight = match::between(plan, moor.ground());
     CHECK(straight.legs.front().guessed);
+    REQUIRE(straight.legs.front().others.size() == 1); // the way round is checked too
+    CHECK(ways(moor, straight.legs.front().others.front()) == "w1");
     CHECK(straight.legs.front().why.find("a straight line over open ground was taken, as a guess") !=
           std::string::npos);
     plan.legs.front().distance_m = 4300;
@@ -199,7 +201,7 @@ TEST_CASE("a square without a way: straight to the nearest, and said") {
     const auto found = match::between(card(sketch, "ACB"), sketch.ground());
     REQUIRE(found.route.oddities.size() == 1);
     const route::Oddity& oddity = found.route.oddities.front();
-    CHECK(oddity.kind == route::OddityKind::guessed);
+    CHECK(oddity.kind == route::OddityKind::no_way_there);
     CHECK(oddity.text ==
           "There is no way in the square of C on the map: the straight line between its middle "
           "and the nearest way, 200 m off, is a guess.");
