@@ -1,6 +1,7 @@
 #include "rules/setting.hpp"
 
 #include "error.hpp"
+#include "survey/walking_time.hpp"
 
 #include <fmt/format.h>
 
@@ -31,6 +32,20 @@ std::vector<std::string_view> names_of(std::span<const SettingSpec> table) {
     return out;
 }
 
+/// What no walking time can be reckoned with.
+void refuse_impossible(const Value& who) {
+    const auto given = [&](const char* name) { return who.has(name) && !who[name].at->is_null(); };
+    if (given("time_method"))
+        who["time_method"].one_of({"party", "naismith", "naismith_langmuir", "tobler", "din_33466"});
+    if (given("pace_kmh") && !(who["pace_kmh"].number() > 0 && who["pace_kmh"].number() <= 20))
+        who["pace_kmh"].refuse("must be more than 0 and at most 20 km/h");
+    if (given("load_factor") && !(who["load_factor"].number() > 0 && who["load_factor"].number() <= 5))
+        who["load_factor"].refuse("must be more than 0 and at most 5; 1 where the pace allows for loads");
+    for (const char* name : {"climb_min_per_100m", "rest_min_per_h"})
+        if (given(name) && !(who[name].number() >= 0 && who[name].number() <= 120))
+            who[name].refuse("must be 0 to 120 minutes");
+}
+
 Party read_party(const std::string& path, int depth) {
     const Document document(read_text(path), path);
     const Value file = whole(document);
@@ -48,6 +63,7 @@ Party read_party(const std::string& path, int depth) {
     }
     party.name = file["name"].text();
     party.title = file["title"].text();
+    refuse_impossible(file["who"]);
     for (auto& [name, value] : read_settings(file["who"], party_table()))
         party.values.insert_or_assign(name, value);
     if (file.has("rule_sets"))
@@ -64,6 +80,7 @@ std::span<const SettingSpec> party_table() {
         {"dogs", FactType::flag, "", "dogs come along"},
         {"group_size", FactType::number, "", "walkers who cross a road together"},
         {"horses", FactType::flag, "", "horses come along"},
+        {"load_factor", FactType::number, "", "walking times by any method are multiplied by this"},
         {"longest_day_h", FactType::number, "h", "longest day, rests included"},
         {"night_allowed", FactType::flag, "", "may walk after dusk"},
         {"number", FactType::number, "", "walkers in all"},
@@ -72,6 +89,8 @@ std::span<const SettingSpec> party_table() {
         {"sac_limit", FactType::number, "T", "hardest grade of the SAC scale that may be walked: 0 to 6"},
         {"step_free", FactType::flag, "", "wheelchairs or pushchairs come: no steps, stiles or ladders"},
         {"supervised", FactType::flag, "", "a leader walks with the party"},
+        {"time_method", FactType::text, "",
+         "how walking times are reckoned: party, naismith, naismith_langmuir, tobler, din_33466"},
         {"young", FactType::flag, "", "the walkers are under 18"},
     };
     return table;
@@ -173,6 +192,25 @@ std::string find_file(const std::string& name_or_file, const std::string& folder
 
 Party load_party(const std::string& name_or_file) {
     return read_party(find_file(name_or_file, "parties", "party"), 0);
+}
+
+std::optional<survey::Effort> effort_of(const Party& party) {
+    const auto number = [&](const char* name) -> std::optional<double> {
+        const auto at = party.values.find(name);
+        return at == party.values.end() ? std::nullopt : std::optional(std::get<double>(at->second));
+    };
+    survey::Effort out;
+    const auto method = party.values.find("time_method");
+    if (method != party.values.end())
+        out.method = survey::time_method(std::get<std::string>(method->second)).value();
+    const auto pace = number("pace_kmh"), climb = number("climb_min_per_100m"),
+               rest = number("rest_min_per_h");
+    if (!rest || (out.method == survey::TimeMethod::party && (!pace || !climb))) return std::nullopt;
+    out.pace_kmh = pace.value_or(out.pace_kmh);
+    out.climb_min_per_100m = climb.value_or(out.climb_min_per_100m);
+    out.rest_min_per_h = *rest;
+    out.load_factor = number("load_factor").value_or(1);
+    return out;
 }
 
 } // namespace waywarden::rules

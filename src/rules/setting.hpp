@@ -3,6 +3,7 @@
 #include "region/region.hpp"
 #include "rules/json_text.hpp"
 #include "survey/facts.hpp"
+#include "survey/walking_time.hpp"
 
 #include <map>
 #include <optional>
@@ -43,6 +44,9 @@ struct Party {
 
 /// A shipped name or a file. Throws ArgumentError (no such party; names those there are) or DataError.
 Party load_party(const std::string& name_or_file);
+
+/// How the party walks; nothing where what its method needs (its own: pace and climb; rests) is not said.
+std::optional<survey::Effort> effort_of(const Party& party);
 
 /// The values an example or a party file gives, checked against the table; null is left out: unknown.
 std::map<std::string, survey::FactValue, std::less<>> read_settings(const Value& object,

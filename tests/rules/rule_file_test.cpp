@@ -164,6 +164,49 @@ TEST_CASE("the shipped sets and parties have no problems") {
                          ArgumentError);
 }
 
+TEST_CASE("how a party walks") {
+    // The shipped youth party: 3.5 km/h, 10 min for 100 m, 10 min of rest in an hour. 7 km with 300 m of
+    // climb.
+    const auto youth = effort_of(load_party("youth-expedition"));
+    REQUIRE(youth);
+    CHECK(*survey::walking_min(*youth, 7000, 300, 300) == doctest::Approx(150));
+    CHECK(survey::rest_min(*youth, 150) == doctest::Approx(25));
+
+    const std::string head =
+        R"({"format": "waywarden-party", "version": 1, "name": "x", "title": "X", "who": )";
+    const TemporaryFile naismith(
+        "naismith.json", head + R"({"time_method": "naismith", "rest_min_per_h": 5, "load_factor": 1.5}})");
+    const auto effort = effort_of(load_party(naismith.path));
+    REQUIRE(effort);
+    CHECK(*survey::walking_min(*effort, 5000, 0, 0) == doctest::Approx(90));
+    // Without a pace, or without rests, nobody knows how long it takes.
+    const TemporaryFile no_pace("no-pace.json", head + R"({"rest_min_per_h": 5, "climb_min_per_100m": 10}})");
+    CHECK(!effort_of(load_party(no_pace.path)));
+    const TemporaryFile no_rest("no-rest.json",
+                                head + R"({"time_method": "tobler", "rest_min_per_h": null}})");
+    CHECK(!effort_of(load_party(no_rest.path)));
+}
+
+TEST_CASE("a party that cannot be is refused") {
+    const auto refusal = [](const std::string& who) {
+        const TemporaryFile file("odd.json", R"({"format": "waywarden-party", "version": 1, "name": "x",
+            "title": "X", "who": )" + who + "}");
+        try {
+            load_party(file.path);
+        } catch (const DataError& e) {
+            return std::string(e.what()).substr(file.path.size());
+        }
+        return std::string();
+    };
+    CHECK(refusal(R"({"time_method": "naismit"})").find("did you mean \"naismith\"") != std::string::npos);
+    CHECK(refusal(R"({"pace_kmh": 0})").find("/who/pace_kmh: must be more than 0 and at most 20 km/h") !=
+          std::string::npos);
+    CHECK(refusal(R"({"pace_kmh": 35})").find("at most 20 km/h") != std::string::npos);
+    CHECK(refusal(R"({"load_factor": -1})").find("must be more than 0 and at most 5") != std::string::npos);
+    CHECK(refusal(R"({"rest_min_per_h": -5})").find("must be 0 to 120 minutes") != std::string::npos);
+    CHECK(refusal(R"({"pace_kmh": null, "load_factor": 1.2})").empty());
+}
+
 TEST_CASE("a party of one's own builds on a shipped one") {
     const TemporaryFile file("party.json",
                              R"({"format": "waywarden-party", "version": 1, "name": "skerry-seniors",
