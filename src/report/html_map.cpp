@@ -160,7 +160,7 @@ std::string signs(const PageRoute& page) {
     std::string out;
     for (auto at = page.signs.rbegin(); at != page.signs.rend(); ++at) { // the gravest on top
         const PlacedSign& sign = *at;
-        const std::string label = fmt::format("{} {}: {}", level_words(sign.finding->level), sign.number,
+        const std::string label = fmt::format("{} {}: {}", page.words.of(sign.finding->level), sign.number,
                                               html(sign.finding->title));
         std::string leader;
         if (sign.aside_x_px || sign.aside_y_px)
@@ -250,19 +250,17 @@ std::string legend(const PageRoute& page) {
                       fmt::format("walked: {}, {}", access_words(access), distance_words(length_m)));
     out += swatch(R"~(<path class="drawn" d="M1 10h38"/>)~", "the line as the file draws it");
     out += swatch(R"~(<path class="band b-error" d="M6 10h28"/><path class="halo" d="M1 10h38"/>)~",
-                  "what an objection covers");
+                  fmt::format("pieces marked {}", page.words.error));
     out += swatch(R"~(<path class="band b-warning" d="M6 10h28"/><path class="halo" d="M1 10h38"/>)~",
-                  "what a caution covers");
+                  fmt::format("pieces marked {}", page.words.warning));
     out += swatch(
         R"~(<g transform="translate(20 10)"><g class="mark end"><circle r="7.5"/><text>S</text></g></g>)~",
         "S start, E end of the walk");
-    const std::pair<rules::Level, const char*> levels[] = {
-        {rules::Level::error, "objection"}, {rules::Level::warning, "caution"}, {rules::Level::note, "note"}};
-    for (const auto& [level, words] : levels) {
+    for (const rules::Level level : {rules::Level::error, rules::Level::warning, rules::Level::note}) {
         rules::Finding example;
         example.level = level;
-        out +=
-            swatch(fmt::format(R"~(<g transform="translate(20 10)">{}</g>)~", sign_svg(example, 1)), words);
+        out += swatch(fmt::format(R"~(<g transform="translate(20 10)">{}</g>)~", sign_svg(example, 1)),
+                      page.words.of(level));
     }
     return out + ground_legend(page) + "</ul>\n";
 }
@@ -292,7 +290,8 @@ std::string sign_svg(const rules::Finding& finding, std::size_t number) {
 }
 
 PageRoute page_route(const Assessed& route, std::size_t number, int heading) {
-    PageRoute out{route, number, heading, MapPlane(route, std::max(route.map_picture.reach_m, 200.0)), {}};
+    PageRoute out{route, number, heading, MapPlane(route, std::max(route.map_picture.reach_m, 200.0)),
+                  {},    {}};
     out.signs = place_signs(out.plane, route, m_per_px(out.plane.frame(), k_page_px.first, k_page_px.second));
     return out;
 }
@@ -334,10 +333,10 @@ std::string map_section(const PageRoute& page) {
         R"~(<svg id="r{0}-map" class="map" role="group" aria-labelledby="r{0}-mt r{0}-md" viewBox="{1} {2} {3} {4}">)~"
         "<title id=\"r{0}-mt\">Map of the route {5}</title><desc id=\"r{0}-md\">The ground within {6:.0f} m "
         "of "
-        "the route, drawn from the map file, north up; on it the walk by kind of way, and the numbers of the "
-        "findings, which are links to them. All that it shows is told in words below.</desc>\n",
+        "the route, drawn from the map file, north up; on it the walk by kind of way, and {7}, "
+        "which are links to them. All that it shows is told in words below.</desc>\n",
         n, frame.x, frame.y, frame.wide, frame.high, html(page.route.route.name),
-        page.route.map_picture.reach_m);
+        page.route.map_picture.reach_m, page.words.all);
     out += "<defs>" + fmt::format(fmt::runtime(k_patterns), n) + "</defs>\n";
     out += fmt::format("<g id=\"r{0}-land\" class=\"r{0}\">{1}</g>\n", n, land_paths(page));
     out += fmt::format("<g id=\"r{}-route\">{}{}{}</g>\n", n, bands(page), walked(page), drawn(page));

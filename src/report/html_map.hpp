@@ -6,6 +6,15 @@
 
 namespace waywarden::report {
 
+/// What the signs on the map stand for, by their weight.
+struct SignWords {
+    const char *error = "objection", *warning = "caution", *note = "note";
+    const char* all = "the numbers of the findings";
+    const char* of(rules::Level level) const {
+        return level == rules::Level::error ? error : level == rules::Level::warning ? warning : note;
+    }
+};
+
 /// One route of the page with what its parts share.
 struct PageRoute {
     const Assessed& route;
@@ -13,6 +22,7 @@ struct PageRoute {
     int heading = 2;        ///< level of its sections' headings
     MapPlane plane;
     std::vector<PlacedSign> signs; ///< in the order of their numbers
+    SignWords words = {};
 };
 PageRoute page_route(const Assessed& route, std::size_t number, int heading);
 

@@ -57,4 +57,11 @@ void write_summary_html(const Assessment& assessment, std::ostream& out);
 void write_team_text(const Assessment& assessment, std::ostream& out);
 void write_team_html(const Assessment& assessment, std::ostream& out);
 
+/// The sheet of somebody who organises a walk for many (docs/marshals.md): where marshals are needed, where
+/// people queue, where help gets in. As text, page, table and waypoints.
+void write_marshals_text(const Assessment& assessment, std::ostream& out);
+void write_marshals_html(const Assessment& assessment, std::ostream& out);
+void write_marshals_csv(const Assessment& assessment, std::ostream& out);
+void write_marshals_gpx(const Assessment& assessment, std::ostream& out);
+
 } // namespace waywarden::report
