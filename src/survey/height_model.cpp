@@ -96,7 +96,7 @@ bool HeightModel::available() {
 HeightModel::HeightModel(const std::string& path) {
     throw ArgumentError(
         fmt::format("--elevation {}: this program was built without GDAL, which reads rasters; install "
-                    "libgdal-dev and build it again, or leave the option out",
+                    "libgdal-dev, delete the build folder and build it again, or leave the option out",
                     path));
 }
 
