@@ -24,6 +24,7 @@ struct Command {
 };
 
 Run prepare_check(CLI::App& app);
+Run prepare_prepare(CLI::App& app);
 Run prepare_inspect(CLI::App& app);
 Run prepare_rules(CLI::App& app);
 Run prepare_accept(CLI::App& app);

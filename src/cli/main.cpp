@@ -16,6 +16,7 @@ namespace {
 
 constexpr std::array k_commands{
     Command{"check", "Check planned routes against a map", prepare_check},
+    Command{"prepare", "Make a map that is read much faster, out of extracts", prepare_prepare},
     Command{"inspect", "Show what the map says at a place, and how it is read", prepare_inspect},
     Command{"rules", "List, show and check rules", prepare_rules},
     Command{"accept", "Accept a finding for a time, on record", prepare_accept},

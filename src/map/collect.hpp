@@ -27,6 +27,8 @@ class KnownNodes {
         m_nodes.push_back(
             {node.id(), node.visible() ? node.location() : osmium::Location{}, node.version(), near});
     }
+    struct Entry;
+    void add(const Entry& entry) { m_nodes.push_back(entry); }
     void absorb(KnownNodes&& other);
     void sort(); ///< by id; of several the newest version stays, of equal ones the last added
     /// Whether the id is known. A filter answers most misses without a search.

@@ -23,6 +23,7 @@ class MapFile {
 
     const osmium::io::Header& header() const { return m_header; }
     const std::string& path() const { return m_path; }
+    bool sorted() const { return m_sorted != nullptr; } ///< looked at by blobs, on several threads
 
     struct Wish {
         osmium::item_type type;

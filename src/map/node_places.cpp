@@ -70,7 +70,8 @@ const NodePlaces::Finder::Slot& NodePlaces::Finder::slot_of(std::size_t block) {
         y += in.difference();
         const auto version = static_cast<std::uint32_t>(in.number());
         slot.ids[slot.count] = id;
-        slot.places[slot.count] = {{static_cast<std::int32_t>(x), static_cast<std::int32_t>(y)}, version, true};
+        slot.places[slot.count] = {
+            {static_cast<std::int32_t>(x), static_cast<std::int32_t>(y)}, version, true};
         ++slot.count;
         if (last && id == m_places->m_last_id) break;
     }

@@ -16,12 +16,13 @@ namespace waywarden::map {
 class NodePlaces {
   public:
     struct Place {
-        osmium::Location location; ///< undefined: the file says that the node is deleted
+        osmium::Location location{}; ///< undefined: the file says that the node is deleted
         std::uint32_t version = 0;
         bool known = false;
     };
 
-    NodePlaces(std::size_t memory_bytes, const std::string& folder) : m_memory(memory_bytes), m_spill(folder) {}
+    NodePlaces(std::size_t memory_bytes, const std::string& folder)
+        : m_memory(memory_bytes), m_spill(folder) {}
     /// Ids must ascend strictly. Throws NotSorted where they do not.
     void add(std::int64_t id, osmium::Location location, std::uint32_t version);
     void close(); ///< after the last node

@@ -99,7 +99,8 @@ std::vector<CellKey> cells_that_meet(Layer layer, int level, const std::vector<U
     if (level > k_coarsest_level) return {first_of_level(layer, level)};
     const std::int64_t half = std::int64_t{1} << (level - 1);
     const auto index = [&](std::int64_t at) {
-        return static_cast<std::uint64_t>(std::clamp(at + k_half_globe, std::int64_t{0}, 2 * k_half_globe - 1)) >>
+        return static_cast<std::uint64_t>(
+                   std::clamp(at + k_half_globe, std::int64_t{0}, 2 * k_half_globe - 1)) >>
                level;
     };
     for (const UnitBox& box : boxes)

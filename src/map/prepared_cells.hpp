@@ -10,7 +10,7 @@
 namespace waywarden::map {
 
 /// What is kept apart, so that who needs one need not read the others.
-enum class Layer : std::uint8_t { nodes = 1, roads = 2, ways = 3, relations = 4 };
+enum class Layer : std::uint8_t { nodes = 1, roads = 2, ways = 3, relations = 4, tallies = 5 };
 
 /// A cell: the layer, then the level, then the place along a curve on which neighbours are mostly near.
 /// At level n cells are 2^n units of 1e-7 degrees wide and high; level 32 is the globe.

@@ -44,7 +44,8 @@ bool looks_prepared(const std::string& path) {
     char begin[k_prepared_mark.size()];
     const ssize_t n = ::pread(file, begin, sizeof begin, 0);
     ::close(file);
-    return n == static_cast<ssize_t>(sizeof begin) && std::string_view(begin, sizeof begin) == k_prepared_mark;
+    return n == static_cast<ssize_t>(sizeof begin) &&
+           std::string_view(begin, sizeof begin) == k_prepared_mark;
 }
 
 PreparedFile::PreparedFile(std::string path) : m_path(std::move(path)) {

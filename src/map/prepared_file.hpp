@@ -89,7 +89,7 @@ class PreparedWriter {
     std::string m_path, m_part_path;
     int m_file = -1;
     std::uint64_t m_offset = 0;
-    std::string m_waiting; ///< bytes not yet written
+    std::string m_waiting;   ///< bytes not yet written
     std::string m_page;      ///< entries of the page that is being filled
     std::string m_page_list; ///< of the pages closed
     std::size_t m_in_page = 0, m_pages = 0;

@@ -8,7 +8,7 @@ namespace waywarden::map {
 
 namespace {
 
-enum WayFlags : std::uint8_t { k_member = 1, k_deleted_node = 2, k_lacks_nodes = 4 };
+constexpr unsigned k_member = 1, k_deleted_node = 2, k_lacks_nodes = 4; // flags of a way
 
 std::int32_t coordinate(std::int64_t value) {
     if (value < INT32_MIN || value > INT32_MAX) throw Damaged("a place is off the globe");
@@ -30,7 +30,6 @@ template <class Object> void put_head(Object& object, std::int64_t id, std::int6
     object.set_id(id).set_version(1).set_visible(true).set_timestamp(
         osmium::Timestamp(static_cast<std::uint32_t>(edited_s)));
 }
-
 
 } // namespace
 
@@ -58,6 +57,15 @@ void write_tags(const osmium::TagList& tags, std::string& out) {
     for (const osmium::Tag& tag : tags) {
         code.text(tag.key());
         code.text(tag.value());
+    }
+}
+
+void write_tags(const Tags& tags, std::string& out) {
+    CodeWriter code(out);
+    code.number(tags.pairs().size());
+    for (const auto& [key, value] : tags.pairs()) {
+        code.text(key);
+        code.text(value);
     }
 }
 
@@ -119,16 +127,29 @@ void read_way(CodeReader& in, osmium::Location corner, PlainWay& way) {
 }
 
 void add_to(osmium::memory::Buffer& buffer, const PlainWay& way) {
-    {
-        osmium::builder::WayBuilder builder(buffer);
-        put_head(builder.object(), way.id, way.edited_s);
-        builder.set_user("");
-        put_tags(buffer, builder, way.tags);
-        osmium::builder::WayNodeListBuilder nodes(buffer, &builder);
-        for (const std::int64_t id : way.nodes)
-            nodes.add_node_ref(osmium::NodeRef(id));
-    }
-    buffer.commit();
+    osmium::builder::WayBuilder builder(buffer);
+    put_head(builder.object(), way.id, way.edited_s);
+    builder.set_user("");
+    put_tags(buffer, builder, way.tags);
+    osmium::builder::WayNodeListBuilder nodes(buffer, &builder);
+    for (std::size_t i = 0; i < way.nodes.size(); ++i)
+        nodes.add_node_ref(osmium::NodeRef(way.nodes[i], way.places[i]));
+}
+
+void write_tally(const TaggedLength& length, std::string& out) {
+    CodeWriter code(out);
+    for (const std::uint64_t cm : {length.all_cm, length.pavement_cm, length.speed_cm, length.lit_cm,
+                                   length.right_cm, length.surface_cm})
+        code.number(cm);
+}
+
+TaggedLength read_tally(CodeReader& in) {
+    static_assert(sizeof(TaggedLength) == 6 * sizeof(std::uint64_t), "a new sum must be written too");
+    TaggedLength length;
+    for (std::uint64_t* cm : {&length.all_cm, &length.pavement_cm, &length.speed_cm, &length.lit_cm,
+                              &length.right_cm, &length.surface_cm})
+        *cm = in.number();
+    return length;
 }
 
 void write_node(const PlainNode& node, osmium::Location corner, std::string& out) {

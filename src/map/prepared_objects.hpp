@@ -47,9 +47,10 @@ void write_way(const PlainWay& way, osmium::Location corner, std::string& out);
 void read_way(CodeReader& in, osmium::Location corner, PlainWay& way);
 
 void write_tags(const osmium::TagList& tags, std::string& out);
+void write_tags(const Tags& tags, std::string& out);
 Tags read_tags(CodeReader& in);
 
-/// Adds a way as libosmium has it.
+/// Adds a way as libosmium has it, not yet committed.
 void add_to(osmium::memory::Buffer& buffer, const PlainWay& way);
 
 struct PlainNode {
@@ -77,7 +78,11 @@ void write_relation(const PlainRelation& relation, std::string& out);
 /// The box and whether it is whole stand first, so that the rest need not be read.
 PlainRelation read_relation_head(CodeReader& in);
 void read_relation_rest(CodeReader& in, PlainRelation& relation);
-/// Adds a relation as libosmium has it, with its ways as members; the ways themselves are not added.
+void write_tally(const TaggedLength& length, std::string& out);
+TaggedLength read_tally(CodeReader& in);
+
+/// Adds and commits a relation as libosmium has it, with its ways as members; the ways themselves are not
+/// added.
 void add_to(osmium::memory::Buffer& buffer, std::int64_t id, const PlainRelation& relation);
 
 } // namespace waywarden::map

@@ -1,7 +1,6 @@
-#include "map/prepared_file.hpp"
-
 #include "error.hpp"
 #include "map/prepared_code.hpp"
+#include "map/prepared_file.hpp"
 #include "map/prepared_layout.hpp"
 
 #include <fcntl.h>

@@ -3,6 +3,10 @@
 #include "error.hpp"
 #include "map/build_ground.hpp"
 #include "map/file_looks.hpp"
+#include "map/prepared_about.hpp"
+#include "map/prepared_file.hpp"
+#include "map/read_prepared.hpp"
+#include "map/source_of.hpp"
 
 #include <fmt/format.h>
 #include <osmium/io/opl_input.hpp>
@@ -14,12 +18,6 @@
 namespace waywarden::map {
 
 namespace {
-
-constexpr std::uint64_t k_many_ways = 10'000; // every extract of that size has relations
-
-std::string iso_8601(std::int64_t seconds) {
-    return osmium::Timestamp(static_cast<std::uint32_t>(seconds)).to_iso();
-}
 
 class Reading {
   public:
@@ -49,16 +47,7 @@ class Reading {
         ground.tallies = std::move(ways.tallies);
         m_gathered.deleted_ways = std::move(ways.deleted);
         build_ground(m_gathered, m_corridor, {m_near, m_wide}, ground);
-        // A pbf has no end mark: cut off between two blobs it reads like a whole one, only that what comes
-        // last is missing.
-        if (m_relations == 0 && m_ways > k_many_ways)
-            ground.shortfalls.push_back(
-                {Shortfall::Kind::other,
-                 {},
-                 std::nullopt,
-                 fmt::format("the map holds {} ways and no relation: it was probably cut short, and large "
-                             "areas are missing; fetch or make it again",
-                             m_ways)});
+        tell_if_cut_short(m_relations, m_ways, ground);
         return ground;
     }
 
@@ -115,17 +104,8 @@ void Reading::look_at_relations(MapFile& file) {
 }
 
 void Reading::look_at_nodes(MapFile& file, Ground& ground) {
-    Source source;
-    source.path = file.path();
-    const osmium::Box box = file.header().boxes().empty() ? osmium::Box{} : file.header().joined_boxes();
-    if (box.valid())
-        source.bounds = Box{box.bottom_left().lon(), box.bottom_left().lat(), box.top_right().lon(),
-                            box.top_right().lat()};
-    const std::string replicated = file.header().get("osmosis_replication_timestamp");
-    source.data_until_from_header = !replicated.empty();
-    if (!replicated.empty()) source.data_until = replicated;
-
-    const bool plain = source.bounds && source.data_until_from_header;
+    Source source = source_of(file);
+    const bool plain = header_says_it(source);
     const auto make = [&] { return NodeLook(m_shares, m_wide, m_near, plain); };
     NodeLook nodes = make();
     MapFile::Wish wish;
@@ -133,8 +113,7 @@ void Reading::look_at_nodes(MapFile& file, Ground& ground) {
     // several files the versions must be compared.
     wish.metadata = !source.data_until_from_header || m_files.size() > 1;
     gather<osmium::Node, NodeLook>(file, wish, nodes, make);
-    if (nodes.count > 0 && !plain) source.node_bounds = nodes.seen;
-    if (!source.data_until && nodes.newest_s > 0) source.data_until = iso_8601(nodes.newest_s);
+    take_nodes_into(source, nodes.count, nodes.seen, nodes.newest_s);
     ground.sources.push_back(source);
     ground.layers.absorb(nodes.layers);
     m_gathered.nodes.absorb(std::move(nodes.nodes));
@@ -146,12 +125,7 @@ void Reading::look_at_ways(MapFile& file, WayLook& ways, Source& source) {
     const auto make = [&] { return WayLook(ways.known, ways.boxes, ways.corridor, ways.members); };
     WayLook of_file = make();
     gather<osmium::Way, WayLook>(file, {}, of_file, make);
-    if (of_file.count == 0)
-        throw DataError(fmt::format(
-            "{}: holds no ways at all; it is not a map extract or was cut short: fetch or make it again",
-            file.path()));
-    if (!source.data_until_from_header && of_file.newest_s > 0)
-        source.data_until = std::max(source.data_until.value_or(""), iso_8601(of_file.newest_s));
+    take_ways_into(source, of_file.count, of_file.newest_s);
     m_ways += of_file.count;
     ways.absorb(std::move(of_file));
 }
@@ -229,6 +203,13 @@ Ground read_files(std::vector<std::unique_ptr<MapFile>> files, const Corridor& c
 } // namespace
 
 Ground read(std::span<const std::string> paths, const Corridor& corridor, const ReadOptions& options) {
+    for (const std::string& path : paths) {
+        if (!looks_prepared(path)) continue;
+        if (paths.size() == 1) return read_prepared(path, corridor);
+        throw ArgumentError(fmt::format("{}: is a prepared map, which stands alone; prepare all extracts "
+                                        "together, or give the extracts with --map",
+                                        path));
+    }
     std::vector<std::unique_ptr<MapFile>> files;
     for (const std::string& path : paths)
         files.push_back(std::make_unique<MapFile>(path));

@@ -17,9 +17,10 @@ namespace waywarden::map {
 namespace {
 
 [[noreturn]] void fail(const std::string& folder, int error) {
-    throw DataError(fmt::format("{}: no temporary file can be used there: {}; make room, or allow more memory "
-                                "with --memory",
-                                folder, std::strerror(error)));
+    throw DataError(
+        fmt::format("{}: no temporary file can be used there: {}; make room, or allow more memory "
+                    "with --memory",
+                    folder, std::strerror(error)));
 }
 
 } // namespace
@@ -54,7 +55,8 @@ std::uint64_t SpillFile::append(std::string_view bytes) {
 void SpillFile::read(std::uint64_t offset, std::size_t size, std::string& out) const {
     out.resize(std::min<std::uint64_t>(size, m_size > offset ? m_size - offset : 0));
     for (std::size_t got = 0; got < out.size();) {
-        const ssize_t n = ::pread(m_file, out.data() + got, out.size() - got, static_cast<off_t>(offset + got));
+        const ssize_t n =
+            ::pread(m_file, out.data() + got, out.size() - got, static_cast<off_t>(offset + got));
         if (n < 0 && errno == EINTR) continue;
         if (n <= 0) fail(m_folder, n < 0 ? errno : EIO);
         got += static_cast<std::size_t>(n);

@@ -51,13 +51,6 @@ std::uint64_t key_of(geo::Position p, std::uint64_t class_number) {
     return ((row << k_bits_of_column | column) << k_bits_of_class) | class_number;
 }
 
-geo::Position middle_of(std::uint64_t key) {
-    const std::uint64_t cell = key >> k_bits_of_class;
-    const auto row = static_cast<double>(cell >> k_bits_of_column);
-    const auto column = static_cast<double>(cell & ((std::uint64_t{1} << k_bits_of_column) - 1));
-    return {(column + 0.5) / k_columns_per_deg - 180, (row + 0.5) / k_rows_per_deg - 90};
-}
-
 /// Good to 0.5 %, which is enough for a share.
 double length_m(geo::Position a, geo::Position b) {
     const double north = (b.lat_deg - a.lat_deg) * k_m_per_deg;
@@ -111,6 +104,13 @@ void Tallies::Way::piece(geo::Position from, geo::Position to) {
 void Tallies::absorb(const Tallies& other) {
     for (const auto& [key, length] : other.m_cells)
         m_cells[key].add(length);
+}
+
+geo::Position Tallies::middle_of(std::uint64_t key) {
+    const std::uint64_t cell = key >> k_bits_of_class;
+    const auto row = static_cast<double>(cell >> k_bits_of_column);
+    const auto column = static_cast<double>(cell & ((std::uint64_t{1} << k_bits_of_column) - 1));
+    return {(column + 0.5) / k_columns_per_deg - 180, (row + 0.5) / k_rows_per_deg - 90};
 }
 
 TaggedLengths Tallies::within(const Corridor& corridor) const {

@@ -53,6 +53,11 @@ class Tallies {
 
     void absorb(const Tallies& other);
 
+    /// By a key that stays the same from run to run: for prepared maps.
+    const std::unordered_map<std::uint64_t, TaggedLength>& cells() const { return m_cells; }
+    void put(std::uint64_t key, const TaggedLength& length) { m_cells[key].add(length); }
+    static geo::Position middle_of(std::uint64_t key);
+
     /// The sums of all cells whose middle is within `corridor.shares_m` of its lines, and some up to 450 m
     /// farther.
     TaggedLengths within(const Corridor& corridor) const;

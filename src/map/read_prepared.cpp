@@ -1,0 +1,184 @@
+#include "map/read_prepared.hpp"
+
+#include "map/build_ground.hpp"
+#include "map/interest.hpp"
+#include "map/prepared_about.hpp"
+#include "map/prepared_file.hpp"
+#include "map/prepared_objects.hpp"
+
+#include <algorithm>
+
+namespace waywarden::map {
+
+namespace {
+
+geo::Position position_of(osmium::Location location) {
+    return {location.lon_without_check(), location.lat_without_check()};
+}
+
+class PreparedReading {
+  public:
+    PreparedReading(const PreparedFile& file, const Corridor& corridor)
+        : m_file(file), m_corridor(corridor), m_near(corridor, corridor.reach_m),
+          m_wide(corridor, std::max(corridor.around_m, corridor.reach_m)),
+          m_near_boxes(boxes_around(corridor, corridor.reach_m)),
+          m_wide_boxes(boxes_around(corridor, std::max(corridor.around_m, corridor.reach_m))) {
+        for (const auto& line : corridor.lines)
+            if (!line.empty()) m_inside_tests.push_back(line.front());
+    }
+
+    Ground run() {
+        Ground ground;
+        const PreparedAbout about = about_from(m_file.about());
+        ground.sources = about.sources;
+        for (Source& source : ground.sources)
+            source.path = m_file.path();
+        ground.layers = about.layers;
+        look(Layer::nodes, m_near_boxes,
+             [this](CellKey cell, std::int64_t id, std::string_view bytes) { take_node(cell, id, bytes); });
+        look(Layer::roads, m_wide_boxes, [this](CellKey cell, std::int64_t id, std::string_view bytes) {
+            take_way(cell, id, bytes, true);
+        });
+        look(Layer::ways, m_near_boxes, [this](CellKey cell, std::int64_t id, std::string_view bytes) {
+            take_way(cell, id, bytes, false);
+        });
+        look(Layer::relations, m_wide_boxes, [this](CellKey cell, std::int64_t id, std::string_view bytes) {
+            take_relation(cell, id, bytes);
+        });
+        look(Layer::tallies, boxes_around(m_corridor, m_corridor.shares_m),
+             [&](CellKey, std::int64_t id, std::string_view bytes) { take_tally(id, bytes, ground); });
+        m_gathered.nodes.sort();
+        build_ground(m_gathered, m_corridor, {m_near, m_wide}, ground);
+        tell_if_cut_short(about.relations, about.ways, ground);
+        return ground;
+    }
+
+  private:
+    template <class Take> void look(Layer layer, const std::vector<UnitBox>& boxes, Take&& take) {
+        std::vector<CellKey> cells;
+        for (const int level : m_file.levels_of(layer)) {
+            const auto of_level = cells_that_meet(layer, level, boxes);
+            cells.insert(cells.end(), of_level.begin(), of_level.end());
+        }
+        m_file.read(cells, [&](CellKey cell, std::string_view part) {
+            for_each_record(part, [&](std::int64_t id, std::string_view bytes) { take(cell, id, bytes); });
+        });
+    }
+
+    void take_node(CellKey cell, std::int64_t id, std::string_view bytes);
+    void take_way(CellKey cell, std::int64_t id, std::string_view bytes, bool is_road);
+    void take_relation(CellKey cell, std::int64_t id, std::string_view bytes);
+    static void take_tally(std::int64_t id, std::string_view bytes, Ground& ground);
+    bool comes_near(const PlainWay& way) const;
+    bool may_hold_corridor(const PlainWay& way) const;
+    bool is_around(const PlainWay& way) const {
+        return std::any_of(way.places.begin(), way.places.end(), [this](osmium::Location p) {
+            return p.is_defined() && m_wide.holds(position_of(p));
+        });
+    }
+    void keep(const PlainWay& way) {
+        add_to(m_gathered.ways, way);
+        m_gathered.ways.commit();
+        for (std::size_t i = 0; i < way.nodes.size(); ++i)
+            if (way.places[i].is_defined()) m_gathered.nodes.add({way.nodes[i], way.places[i], 1, true});
+    }
+
+    const PreparedFile& m_file;
+    const Corridor& m_corridor;
+    const CorridorNet m_near, m_wide;
+    const std::vector<UnitBox> m_near_boxes, m_wide_boxes;
+    std::vector<geo::Position> m_inside_tests;
+    PlainWay m_way;
+    Gathered m_gathered;
+};
+
+void PreparedReading::take_node(CellKey cell, std::int64_t id, std::string_view bytes) {
+    CodeReader in(bytes);
+    const PlainNode node = read_node(in, corner_of(cell));
+    if (!m_near.holds(position_of(node.place))) return;
+    m_gathered.nodes.add({id, node.place, 1, true});
+    CodeReader tags(node.tags);
+    m_gathered.tagged.push_back({{ObjectType::node, id}, read_tags(tags), node.edited_s});
+}
+
+bool PreparedReading::comes_near(const PlainWay& way) const {
+    // Pieces shorter than the smallest cell of a net are told by their ends.
+    constexpr std::int64_t k_short = 13'000; // units; 144 m
+    osmium::Location last;
+    for (const osmium::Location p : way.places) {
+        if (!p.is_defined()) continue;
+        if (m_near.holds(position_of(p))) return true;
+        if (last.is_defined()) {
+            const std::int64_t east = std::int64_t{p.x()} - last.x(), north = std::int64_t{p.y()} - last.y();
+            if (std::max(std::abs(east), std::abs(north)) > k_short &&
+                m_near.touches(position_of(last), position_of(p)))
+                return true;
+        }
+        last = p;
+    }
+    return false;
+}
+
+bool PreparedReading::may_hold_corridor(const PlainWay& way) const {
+    if (!way.closed()) return false;
+    const UnitBox box = way.box();
+    const auto in_box = [&](geo::Position p) {
+        const osmium::Location at(p.lon_deg, p.lat_deg);
+        return box.meets({at.x() - 1, at.y() - 1, at.x() + 1, at.y() + 1});
+    };
+    if (std::none_of(m_inside_tests.begin(), m_inside_tests.end(), in_box)) return false;
+    std::vector<geo::Position> ring;
+    for (const osmium::Location p : way.places)
+        if (p.is_defined()) ring.push_back(position_of(p));
+    if (ring.empty() || std::none_of(m_inside_tests.begin(), m_inside_tests.end(),
+                                     [&](geo::Position p) { return ring_holds(ring, p); }))
+        return false;
+    // As in an extract, a building is looked for only where a node of it is near.
+    if (way.is_member || way.has_deleted_node || is_around(way)) return true;
+    osmium::memory::Buffer buffer(1024, osmium::memory::Buffer::auto_grow::yes);
+    add_to(buffer, way);
+    buffer.commit();
+    const osmium::TagList& tags = buffer.get<osmium::Way>(0).tags();
+    return is_line_of_interest(tags) || can_hold_a_route(tags);
+}
+
+void PreparedReading::take_way(CellKey cell, std::int64_t id, std::string_view bytes, bool is_road) {
+    CodeReader in(bytes);
+    m_way.id = id;
+    read_way(in, corner_of(cell), m_way);
+    const bool near = comes_near(m_way);
+    if (!near && !(is_road && is_around(m_way)) && !may_hold_corridor(m_way)) return;
+    keep(m_way);
+}
+
+void PreparedReading::take_relation(CellKey cell, std::int64_t id, std::string_view bytes) {
+    CodeReader in(bytes);
+    PlainRelation relation = read_relation_head(in);
+    const auto& boxes = relation.whole ? m_near_boxes : m_wide_boxes;
+    if (cell != cell_of_everywhere(Layer::relations) &&
+        std::none_of(boxes.begin(), boxes.end(), [&](const UnitBox& box) { return box.meets(relation.box); }))
+        return;
+    read_relation_rest(in, relation);
+    add_to(m_gathered.relations, id, relation);
+    for (const PlainMember& member : relation.members) {
+        if (member.bytes.empty()) continue;
+        CodeReader way(member.bytes);
+        m_way.id = member.way;
+        read_way(way, {0, 0}, m_way);
+        keep(m_way);
+    }
+}
+
+void PreparedReading::take_tally(std::int64_t id, std::string_view bytes, Ground& ground) {
+    CodeReader in(bytes);
+    ground.tallies.put(static_cast<std::uint64_t>(id), read_tally(in));
+}
+
+} // namespace
+
+Ground read_prepared(const std::string& path, const Corridor& corridor) {
+    const PreparedFile file(path);
+    return PreparedReading(file, corridor).run();
+}
+
+} // namespace waywarden::map
