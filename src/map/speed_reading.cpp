@@ -132,6 +132,32 @@ void collect_recorded(const Tags& tags, const region::Region& region, std::optio
     }
 }
 
+/// Limits that hold at times, of which the highest counts whatever the hour: it may be that hour. A lower one
+/// never makes a road slower here. Source: OSM wiki, Conditional restrictions: VALUE @ (condition); …
+void raise_by_conditions(const Tags& tags, const region::Region& region, Limit& limit,
+                         std::string& changing) {
+    for (const Word key :
+         {"maxspeed:conditional", "maxspeed:forward:conditional", "maxspeed:backward:conditional"}) {
+        const std::string value(tags.get(key));
+        for (std::size_t at = 0; at < value.size();) {
+            const auto sign = value.find('@', at);
+            if (sign == std::string::npos) break;
+            const std::string part = tidied(value.substr(at, sign - at));
+            auto kmh = read_one_speed(part);
+            if (kmh && region.speed_in_mph && bare_sign_number(part)) *kmh *= k_kmh_per_mph;
+            const std::string because = fmt::format("{}={}", key, value);
+            changing = because;
+            if (kmh && *kmh > limit.kmh + 1)
+                limit = {*kmh, words_of(*kmh, part.find("mph") != std::string::npos || region.speed_in_mph),
+                         because, Grade::recorded};
+            const auto open = value.find_first_not_of(' ', sign + 1);
+            const auto close = open != std::string::npos && value[open] == '(' ? value.find(')', open) : sign;
+            const auto next = close == std::string::npos ? close : value.find(';', close);
+            at = next == std::string::npos ? value.size() : next + 1;
+        }
+    }
+}
+
 /// zone:maxspeed=30, DE:30: the number of the zone.
 std::optional<Limit> read_zone_number(const std::string& part, const region::Region& region,
                                       const std::string& because) {
@@ -246,6 +272,7 @@ SpeedReading speed_of(const Tags& tags, const region::Region& region) {
     SpeedReading out;
     std::optional<Limit> limit = found.recorded ? found.recorded : found.zone;
     if (!limit) limit = presume(tags, region, dual);
+    if (limit) raise_by_conditions(tags, region, *limit, found.changing);
     out.unreadable = !found.unreadable.empty() && !found.recorded && !found.zone;
     out.words = out.unreadable ? "not readable" : !found.changing.empty() ? "changing" : "not recorded";
     if (limit) {

@@ -161,6 +161,9 @@ void add_spot_facts(std::vector<FactSpec>& t) {
                         "straight",
                         "single_point",
                         "several_kinds",
+                        "guessed",
+                        "no_way_there",
+                        "other_ways",
                         "off_map",
                         "empty_map",
                         "stale_map",
@@ -307,6 +310,9 @@ void add_condition_facts(std::vector<FactSpec>& t) {
                      "what is recorded as blocking the way: vegetation, fallen_tree, landslide"));
     t.push_back(flag("overgrown", {k_stretch}, "the way is recorded as overgrown; unknown where nothing is"));
     t.push_back(flag("informal", {k_stretch}, "a path trodden by people, not laid out or signed"));
+    t.push_back(text("oneway_on_foot", {k_stretch},
+                     "tags by which walkers may go one way only; unknown where there are none"));
+    t.push_back(flag("against_oneway", {k_stretch}, "the walk goes the way that those tags do not allow"));
     t.push_back(choice("dogs_allowed", {k_stretch}, {"yes", "leashed", "no", "other"},
                        "what is recorded about dogs"));
     t.push_back(
@@ -328,6 +334,31 @@ void add_leg_facts(std::vector<FactSpec>& t) {
     t.push_back(number("open_ground_m", {k_leg}, "m", "off any mapped way"));
     t.push_back(number("escape_ways", {k_leg}, "", "roads met by which a vehicle can come to help"));
     t.push_back(number("escape_ways_per_km", {k_leg}, "", "the same for a kilometre"));
+}
+
+void add_time_facts(std::vector<FactSpec>& t) {
+    const Kinds both{k_leg, k_route};
+    t.push_back(flag("start_given", {k_route}, "a date and a time of day were given for the start"));
+    t.push_back(
+        flag("starts_before_dawn", {k_route},
+             "at the start it is darker than civil twilight: the sun's centre is more than 6 degrees down"));
+    t.push_back(
+        flag("ends_after_sunset", both,
+             "the sun is down at the end, rests included; unknown where heights are, unless it is so even "
+             "without climbs"));
+    t.push_back(flag("ends_after_dusk", both, "the same of the end of civil twilight"));
+    t.push_back(flag("sun_sets_on_it", {k_leg}, "the sun is up where the leg begins and down where it ends"));
+    t.push_back(number("daylight_left_min", {k_route}, "min",
+                       "from the end of the walk to sunset; less than 0 after it"));
+    t.push_back(number("day_length_h", {k_route}, "h", "walking and resting, by the party's method"));
+    t.push_back(number("day_length_least_h", {k_route}, "h",
+                       "the same, or where heights are unknown what it takes at least"));
+    t.push_back(text("day_length", {k_route}, "the same in words"));
+    t.push_back(flag("rest_planned", {k_route}, "the party's figures hold time for rests"));
+    t.push_back(text("starts_at", {k_route}, "start by the clock of the place"));
+    t.push_back(text("ends_at", both, "end by the clock of the place"));
+    t.push_back(
+        text("daylight", {k_route}, "sunrise, sunset and end of civil twilight by the clock of the place"));
 }
 
 void add_card_facts(std::vector<FactSpec>& t) {
@@ -397,6 +428,7 @@ std::vector<FactSpec> made_table() {
     add_party_facts(table);
     add_condition_facts(table);
     add_leg_facts(table);
+    add_time_facts(table);
     add_card_facts(table);
     std::sort(table.begin(), table.end(),
               [](const FactSpec& a, const FactSpec& b) { return a.name < b.name; });

@@ -2,6 +2,7 @@
 
 #include "survey/pavements.hpp"
 #include "survey/timed_facts.hpp"
+#include "survey/way_condition.hpp"
 #include "survey/way_facts.hpp"
 
 #include <algorithm>
@@ -196,6 +197,13 @@ class Describer {
             out.evidence = evidence_of(object);
             set_way_facts(out.facts, object.tags, m_scene.facts(*way));
             set_stretch_way_facts(out.facts, m_scene.facts(*way));
+            set_condition_facts(out.facts, object.tags);
+            if (stretch.way == way) {
+                std::vector<map::NodeIndex> walked;
+                for (const match::TracePoint& p : stretch.line)
+                    walked.push_back(p.node);
+                set_oneway_facts(out.facts, m_scene.way(*way), walked);
+            }
             set_timed_facts(out.facts, m_scene, object.tags,
                             {piece.from_m, piece.to_m, piece.line.front().position});
             out.facts.set("ladder", object.tags.is("highway", "ladder") || map::yes(object.tags, "ladder") ||
@@ -256,6 +264,7 @@ class Describer {
             if (right == map::Right::recorded && !for_walkers) continue;
             if (right == map::Right::recorded) reading.facts.set("right_conflict", true);
             right = gate.right.right;
+            reading.facts.set("right_from_gate", true);
             set_choice(reading.facts, "right", map::to_string(right));
             set_text(reading.facts, "right_value", gate.right.value);
         }

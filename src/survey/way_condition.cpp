@@ -3,6 +3,9 @@
 #include "map/tag_words.hpp"
 #include "survey/way_facts.hpp"
 
+#include <fmt/format.h>
+
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -39,6 +42,44 @@ void set_condition_facts(Facts& facts, const map::Tags& tags) {
     const std::string dog = map::tidied(tags.get("dog"));
     if (!dog.empty())
         set_choice(facts, "dogs_allowed", dog == "leash" || dog == "on_leash" ? "leashed" : dog);
+}
+
+OnewayOnFoot oneway_on_foot(const map::Tags& tags) {
+    OnewayOnFoot out;
+    for (const auto& [key, allowed] :
+         {std::pair{"foot:forward", &out.along}, std::pair{"foot:backward", &out.against}}) {
+        if (!tags.is(key, "no") && !tags.is(key, "private")) continue;
+        *allowed = false;
+        out.words += fmt::format("{}{}={}", out.words.empty() ? "" : "; ", key, tags.get(key));
+    }
+    const bool reversed = tags.is("oneway:foot", "-1") || tags.is("oneway:foot", "reverse");
+    if (reversed || map::yes(tags, "oneway:foot")) {
+        (reversed ? out.along : out.against) = false;
+        out.words += fmt::format("{}oneway:foot={}", out.words.empty() ? "" : "; ", tags.get("oneway:foot"));
+    }
+    return out;
+}
+
+int direction_along(const map::Way& way, std::span<const map::NodeIndex> walked) {
+    int sum = 0;
+    for (std::size_t i = 0; i + 1 < walked.size(); ++i)
+        for (std::size_t k = 0; k + 1 < way.nodes.size(); ++k) {
+            if (walked[i] == map::k_no_node || walked[i + 1] == map::k_no_node) continue;
+            sum += way.nodes[k] == walked[i] && way.nodes[k + 1] == walked[i + 1];
+            sum -= way.nodes[k] == walked[i + 1] && way.nodes[k + 1] == walked[i];
+        }
+    return sum > 0 ? 1 : sum < 0 ? -1 : 0;
+}
+
+void set_oneway_facts(Facts& facts, const map::Way& way, std::span<const map::NodeIndex> walked) {
+    const OnewayOnFoot oneway = oneway_on_foot(way.object.tags);
+    if (oneway.words.empty()) return;
+    facts.set("oneway_on_foot", oneway.words);
+    const int direction = direction_along(way, walked);
+    if (direction == 0 && oneway.along != oneway.against)
+        facts.set_unknown("against_oneway");
+    else
+        facts.set("against_oneway", direction < 0 ? !oneway.against : !oneway.along);
 }
 
 } // namespace waywarden::survey

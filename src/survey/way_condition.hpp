@@ -1,7 +1,10 @@
 #pragma once
 
-#include "map/kinds.hpp"
+#include "map/ground.hpp"
 #include "survey/facts.hpp"
+
+#include <span>
+#include <string>
 
 /// What the tags of a way say of its state: how firm, how steep, whether it is overgrown, and of dogs.
 namespace waywarden::survey {
@@ -14,5 +17,20 @@ void set_condition_facts(Facts& facts, const map::Tags& tags);
 /// The steepness that a value of `incline` gives in percent, whichever way it goes: "12%", "-12 %", "10°".
 /// None for "up", "down" and "steep", and for what cannot be read or is over 200 %.
 std::optional<double> incline_pct(std::string_view value);
+
+/// Whether walkers may go along a way and against it, where tags tell the two directions apart
+/// (`foot:forward`, `foot:backward`, `oneway:foot`; OSM wiki, Key:oneway:foot and forward & backward).
+struct OnewayOnFoot {
+    bool along = true, against = true; ///< by the order of the way's nodes
+    std::string words;                 ///< the tags as written; "" where there are none
+};
+OnewayOnFoot oneway_on_foot(const map::Tags& tags);
+
+/// Whether a piece of the walk goes the way's own way: 1, against it: -1, or 0 where that cannot be told.
+/// `walked` are the nodes it passes, in order; k_no_node for places between.
+int direction_along(const map::Way& way, std::span<const map::NodeIndex> walked);
+
+/// Sets `oneway_on_foot` and `against_oneway`, only where tags tell the directions apart.
+void set_oneway_facts(Facts& facts, const map::Way& way, std::span<const map::NodeIndex> walked);
 
 } // namespace waywarden::survey

@@ -13,7 +13,7 @@ namespace {
 /// What the table writes where the map says that there is no limit.
 constexpr double k_no_limit_kmh = 999;
 
-constexpr std::array<std::string_view, 60> k_counting_keys{"highway",
+constexpr std::array<std::string_view, 67> k_counting_keys{"highway",
                                                            "railway",
                                                            "waterway",
                                                            "natural",
@@ -72,7 +72,14 @@ constexpr std::array<std::string_view, 60> k_counting_keys{"highway",
                                                            "survey:date",
                                                            "source:maxspeed",
                                                            "ladder",
-                                                           "opening_hours"};
+                                                           "opening_hours",
+                                                           "smoothness",
+                                                           "tracktype",
+                                                           "incline",
+                                                           "obstacle",
+                                                           "overgrown",
+                                                           "informal",
+                                                           "dog"};
 
 constexpr std::array<std::string_view, 13> k_counting_prefixes{
     "maxspeed",   "sidewalk",  "foot:",     "access:", "crossing:", "construction:", "disused:",

@@ -147,6 +147,26 @@ TEST_CASE("the limit of a road, and how it is known") {
     }
 }
 
+// OSM wiki, Conditional restrictions: VALUE @ (condition).
+TEST_CASE("of limits that hold at times the highest counts, and none makes a road slower") {
+    const auto mph = [](const char* tags) { return *facts(tags).speed.limit_kmh / k_kmh_per_mph; };
+    CHECK(mph("highway=tertiary maxspeed=20%20mph maxspeed:conditional=40%20mph%20@%20(22:00-06:00)") ==
+          doctest::Approx(40));
+    CHECK(mph("highway=tertiary maxspeed=20%20mph "
+              "maxspeed:conditional=30%20mph%20@%20(Sa,Su;PH%20off);50%20mph%20@%20winter") ==
+          doctest::Approx(50));
+    CHECK(
+        mph("highway=tertiary maxspeed=60%20mph maxspeed:conditional=20%20mph%20@%20(Mo-Fr%2008:00-09:00)") ==
+        doctest::Approx(60));
+    CHECK(mph("highway=tertiary maxspeed:conditional=20%20mph%20@%20(Mo-Fr%2008:00-09:00)") ==
+          doctest::Approx(60)); // presumed: the rest of the day nobody recorded
+    const auto speed =
+        facts("highway=tertiary maxspeed=20 maxspeed:conditional=40%20@%20(22:00-06:00)").speed;
+    CHECK(*speed.limit_kmh == doctest::Approx(40 * k_kmh_per_mph));
+    CHECK(speed.because.find("maxspeed:conditional") != std::string::npos);
+    CHECK(facts("highway=tertiary maxspeed=30%20mph maxspeed:conditional=").speed.grade == Grade::recorded);
+}
+
 TEST_CASE("a speed that cannot be read is not passed over") {
     for (const char* tags :
          {"highway=tertiary maxspeed=fast", "highway=tertiary maxspeed:type=GB:nsl_tripple",
