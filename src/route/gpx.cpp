@@ -107,8 +107,6 @@ class GpxReader {
         } else if (!routes.empty()) {
             m_route.read_as = "route";
             m_route.segments = std::move(routes);
-            m_route.waypoints.insert(m_route.waypoints.end(), m_named_route_points.begin(),
-                                     m_named_route_points.end());
         } else if (!m_route.waypoints.empty()) {
             m_route.read_as = "waypoints";
             Segment segment;
@@ -118,6 +116,20 @@ class GpxReader {
         } else {
             refuse({m_path, 0}, "holds no points", "draw a track or a route and export it again");
         }
+        add_named_route_points();
+    }
+
+    /// They are checkpoints of the walk, also beside a track. One that stands among the waypoints too counts
+    /// once, in its place on the route.
+    void add_named_route_points() {
+        auto& all = m_route.waypoints;
+        std::erase_if(all, [&](const Waypoint& one) {
+            return std::any_of(m_named_route_points.begin(), m_named_route_points.end(),
+                               [&](const Waypoint& other) {
+                                   return other.name == one.name && other.position == one.position;
+                               });
+        });
+        all.insert(all.end(), m_named_route_points.begin(), m_named_route_points.end());
     }
 
     /// Whether every point of the routes is also a point of the tracks: a copy, not another line.

@@ -63,7 +63,7 @@ TEST_CASE("tracks, else routes, else waypoints") {
     const auto as_track =
         route::read_text(gpx(waypoint + track(point(56, 3) + point(56.001, 3)) + rte), "a.gpx");
     CHECK(as_track.read_as == "track");
-    REQUIRE(as_track.waypoints.size() == 1);
+    REQUIRE(as_track.waypoints.size() == 2); // the named route point is a checkpoint beside the track
     CHECK(as_track.waypoints[0].name == "Gull Stone");
     CHECK(as_track.waypoints[0].elevation_m == 12.5);
     CHECK(as_track.oddities.empty()); // the route has the same points as the track
@@ -75,6 +75,25 @@ TEST_CASE("tracks, else routes, else waypoints") {
     CHECK(as_waypoints.read_as == "waypoints");
     CHECK(as_waypoints.segments.at(0).points.size() == 2);
     CHECK(as_waypoints.name == "a");
+}
+
+TEST_CASE("named route points are checkpoints, also beside a track; one that is a waypoint too counts once") {
+    const auto named = [](double lat, const char* name) {
+        return "<rtept lat=\"" + std::to_string(lat) + "\" lon=\"3\"><name>" + name + "</name></rtept>";
+    };
+    const std::string kirk = "<wpt lat=\"56.001\" lon=\"3\"><name>Kirk</name></wpt>",
+                      inn = "<wpt lat=\"56.002\" lon=\"3\"><name>Inn</name></wpt>";
+    const std::string rte =
+        "<rte>" + named(56, "Quay") + named(56.001, "Kirk") + named(56.003, "Ness") + "</rte>";
+    const auto names = [](const route::Route& route) {
+        std::string out;
+        for (const auto& one : route.waypoints)
+            out += one.name + " ";
+        return out;
+    };
+    CHECK(names(route::read_text(gpx(kirk + inn + rte), "a.gpx")) == "Inn Quay Kirk Ness ");
+    CHECK(names(route::read_text(gpx(inn + track(point(56, 3) + point(56.001, 3) + point(56.003, 3)) + rte),
+                                 "a.gpx")) == "Inn Quay Kirk Ness ");
 }
 
 TEST_CASE("a track beside a different route: the file says two things, and so does the result") {
