@@ -17,15 +17,22 @@ bool ambulance_can_use(const map::Tags& tags);
 /// Walking pace for this alone: 4 km/h along the ground, climbs not counted. Common practice, no source.
 constexpr double k_help_pace_kmh = 4;
 
-/// Adds the spot `farthest_from_road` and the facts of the same name on the route. The way to the road is
-/// found along mapped paths and along the walk itself, whatever the right to walk there, and only in what was
-/// read of the map: a nearer road outside it may be missed, so the time is never too short by that. Where no
-/// such road was read at all it is unknown.
-void find_farthest_from_road(const Scene& scene, const std::vector<Hit>& hits, const Given& given,
-                             Survey& out);
+/// What the law on adventure activities calls trekking begins beyond this.
+/// Source: SI 2004/1309, regulation 2.
+constexpr double k_remote_min = 30;
+
+/// Adds a spot `farthest_from_road` for each run of the walk farther than k_remote_min on foot from a road an
+/// ambulance can use, or where there is none a single one at the farthest place; and the fact
+/// `farthest_from_road_min` on stretches and the route. The way to the road is found along mapped paths and
+/// along the walk itself, whatever the right to walk there, and exact up to half an hour; what is longer may
+/// be too long but is over half an hour. Where no such road was found it is unknown.
+void find_farthest_from_road(const Scene& scene, const std::vector<Hit>& hits, Survey& out);
 
 /// Sets `escape_places`: places where another road or path that may be walked leaves the walk; and how many
 /// there are to a kilometre.
 void count_escapes(const Scene& scene, Survey& out);
+
+/// Those places in metres along the walk, as often as they are passed.
+std::vector<double> escapes_at_m(const Scene& scene);
 
 } // namespace waywarden::survey

@@ -4,11 +4,13 @@
 #include "survey/describe.hpp"
 #include "survey/leg_figures.hpp"
 #include "survey/on_the_way.hpp"
+#include "survey/party_needs.hpp"
 #include "survey/remoteness.hpp"
 #include "survey/sight_facts.hpp"
 #include "survey/spots.hpp"
 #include "survey/stretches.hpp"
 #include "survey/vehicle_reach.hpp"
+#include "survey/water_edge.hpp"
 
 #include <algorithm>
 
@@ -81,15 +83,16 @@ Survey survey(const route::Route& route, const map::Ground& ground, const match:
     const Roads roads(scene, given.map_reach_m);
     set_sight_of_crossings(scene, roads, hits, given, out.crossings);
     set_sight_of_stretches(scene, roads, out.stretches, out.spots);
-    set_tag_shares(scene, out);
+    set_tag_shares(ground.tagged_lengths, out);
     out.places = find_places_on_the_way(scene, finder);
     find_area_spots(scene, finder, out.spots);
     find_barrier_spots(scene, out.spots);
     find_edge_spots(scene, finder, out.spots);
+    find_water_edges(scene, out.spots);
     find_line_spots(route, out.spots);
     find_map_spots(scene, route, finder, today_s, out.spots);
     find_doubt_spots(out.stretches, out.spots);
-    find_farthest_from_road(scene, hits, given, out);
+    find_farthest_from_road(scene, hits, out);
     out.vehicle_reach = find_vehicle_reach(scene, hits);
     std::stable_sort(out.spots.begin(), out.spots.end(),
                      [](const Spot& a, const Spot& b) { return a.from_m < b.from_m; });
@@ -101,10 +104,13 @@ Survey survey(const route::Route& route, const map::Ground& ground, const match:
     if (const std::string date = map_date(ground); !date.empty()) out.route_facts.set("map_date", date);
     count_escapes(scene, out);
     count_on_the_way(scene, out);
+    set_route_needs(scene, out);
+    set_party_times(given, out);
     out.legs = find_legs(route, out, leg_basis(region, today_s, given), given.legs_every);
+    set_daylight(route, given, out);
     out.not_seen = what_is_not_seen(ground);
-    const auto empty = empty_layers(scene, given);
-    out.not_seen.insert(out.not_seen.begin(), empty.begin(), empty.end());
+    const auto of_times = times_not_seen(given, out);
+    out.not_seen.insert(out.not_seen.end() - 1, of_times.begin(), of_times.end());
     return out;
 }
 

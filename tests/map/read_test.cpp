@@ -1,5 +1,6 @@
 #include "error.hpp"
 #include "map/corridor_net.hpp"
+#include "map/part_of.hpp"
 #include "map/read.hpp"
 
 #include <doctest/doctest.h>
@@ -172,6 +173,76 @@ TEST_CASE("ways near the corridor are kept with all their nodes, others are not"
     CHECK(ground.nodes.size() == 5);
     CHECK(ground.ways[0].object.edited_s == 1780272000); // 2026-06-01T00:00:00Z
     CHECK(ground.shortfalls.empty());
+}
+
+/// A way with these tags going north from a place so many kilometres north of the corridor.
+std::string lane(int first_node, int id, double north_km, const std::string& tags) {
+    const double south = 56 + north_km / 111.3;
+    return node(first_node, 3.01, south) + node(first_node + 1, 3.01, south + 0.004) +
+           way(id, tags, {first_node, first_node + 1});
+}
+
+TEST_CASE("roads and paths within half an hour on foot are known, for the way to help") {
+    const auto ground = read_opl(k_path + lane(10, 2, 1.5, "highway=tertiary") +
+                                 lane(20, 3, 1.5, "waterway=stream") + lane(30, 4, 4, "highway=tertiary"));
+    REQUIRE(ground.ways.size() == 1);
+    REQUIRE(ground.around.size() == 1);
+    CHECK(ground.around[0].object.id.id == 2);
+    CHECK(ground.nodes.at(ground.around[0].nodes.at(1)).id == 11);
+    CHECK(read_opl(k_path + lane(10, 2, 4, "highway=tertiary")).around.empty());
+}
+
+TEST_CASE("lengths of tagged roads are summed up within 5 km, not beyond") {
+    const auto ground =
+        read_opl(k_path + lane(10, 2, 4, "highway=tertiary,sidewalk=no") +
+                 lane(20, 3, 4.2, "highway=tertiary,maxspeed=50") + lane(30, 4, 6.5, "highway=tertiary"));
+    const map::TaggedLength tertiary = ground.tagged_lengths.at("tertiary");
+    // 0.004 degrees of latitude at 56 N, by GeographicLib: 445.3 m.
+    CHECK(static_cast<double>(tertiary.all_cm) == doctest::Approx(2 * 44530).epsilon(0.005));
+    CHECK(tertiary.pavement_cm * 2 == doctest::Approx(static_cast<double>(tertiary.all_cm)).epsilon(0.001));
+    CHECK(tertiary.speed_cm == doctest::Approx(static_cast<double>(tertiary.pavement_cm)).epsilon(0.001));
+    CHECK(tertiary.surface_cm == 0);
+    CHECK(ground.tagged_lengths.count("path") == 1);
+}
+
+TEST_CASE("which layers the file holds is known, however far from the route") {
+    const auto ground =
+        read_opl(k_path + lane(10, 2, 90, "waterway=river") + node(50, 4, 57, "barrier=gate"));
+    CHECK(ground.layers.water);
+    CHECK(ground.layers.gate);
+    CHECK_FALSE(ground.layers.crossing);
+    CHECK_FALSE(ground.layers.pavement);
+}
+
+TEST_CASE("a part cut out of a map read for several routes is what is read for one alone") {
+    const std::string opl =
+        k_path + lane(10, 2, 1.5, "highway=tertiary") + lane(20, 3, 2.3, "highway=tertiary") +
+        lane(30, 4, 0.6, "highway=track") + lane(40, 5, 5.4, "highway=tertiary") + node(60, 3.01, 56.012) +
+        node(61, 3.011, 56.013) +
+        way(7, "natural=water", {60, 61, 999, 60}) + // wet, about 1.4 km off, a node missing
+        way(8, "highway=path", {60, 998, 61});
+    map::Corridor wide = corridor();
+    for (double* reach_m : {&wide.reach_m, &wide.around_m, &wide.shares_m})
+        *reach_m += 500;
+    wide.lines.push_back({{3.0, 56.02}, {3.02, 56.02}}); // another route, 2.2 km north
+    const auto alone = map::read_text(opl, "opl", corridor());
+    const auto part = map::part_of(map::read_text(opl, "opl", wide), corridor());
+    CHECK(part.nodes.size() == alone.nodes.size());
+    const auto ids = [](const std::vector<map::Way>& ways) {
+        std::vector<std::int64_t> out;
+        for (const map::Way& way : ways)
+            out.push_back(way.object.id.id);
+        return out;
+    };
+    CHECK(ids(part.ways) == ids(alone.ways));
+    CHECK(ids(part.around) == ids(alone.around));
+    CHECK(part.tagged_lengths == alone.tagged_lengths);
+    CHECK(part.layers == alone.layers);
+    REQUIRE(part.shortfalls.size() == alone.shortfalls.size());
+    for (std::size_t i = 0; i < part.shortfalls.size(); ++i) {
+        CHECK(part.shortfalls[i].object == alone.shortfalls[i].object);
+        CHECK(part.shortfalls[i].position.has_value() == alone.shortfalls[i].position.has_value());
+    }
 }
 
 TEST_CASE("a way that crosses the corridor with no node near it is found") {

@@ -111,6 +111,23 @@ TEST_CASE("a walk that begins in the middle of a long path is as far as the path
           doctest::Approx(0.6 * 15).epsilon(0.01));
 }
 
+TEST_CASE("a road within half an hour is found however far beside the walk, with the runs that are farther") {
+    // Source of the half hour: SI 2004/1309, regulation 2. At 4 km/h it is 2 km: 1.5 km aside up the path MC to
+    // the road, so 500 m of the walk to each side of M are within it.
+    const Sketch map(R"(
+    C....D
+    ......
+    ......
+    A....M....B )",
+                     500, {"w1 Thighway=path NAMB", "w2 Thighway=path NMD", "w3 Thighway=tertiary NCD"});
+    const auto survey = surveyed(map, "1:AMB");
+    CHECK(spots(survey, "farthest_from_road") == "0-2000; 3000-5000");
+    CHECK(*survey.route_facts.number("farthest_from_road_min") ==
+          doctest::Approx((2.5 + 1.5) * 15).epsilon(0.01));
+    CHECK(*survey.stretches.at(0).reading.facts.number("farthest_from_road_min") ==
+          doctest::Approx((2.5 + 1.5) * 15).epsilon(0.01));
+}
+
 TEST_CASE("ways that leave the route are counted by place; private ones are not") {
     const auto escapes = [](const std::string& side) {
         const Sketch map(
@@ -147,7 +164,8 @@ TEST_CASE("layers that are empty are said to be unchecked, those that are not ar
     const auto survey = surveyed(bare, "1:AB");
     for (const char* words : {"No stream", "No crossing place", "No gate or stile", "No surface", "lighting"})
         CHECK_MESSAGE(says(survey, words), words);
-    CHECK(says(survey, "400 m"));
+    CHECK(says(survey, "about 5 km"));
+    CHECK(says(survey, "No stream, river or canal is recorded anywhere in the map file"));
     const Sketch rich(R"(
     A..B..C
     D..E..F )",
