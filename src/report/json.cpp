@@ -129,6 +129,7 @@ Json route(const Assessed& one) {
             {"spots", spots(one.survey.spots)},
             {"legs", legs(one)},
             {"legs_by", legs_by(one.survey.legs)},
+            {"daylight", daylight(one.survey)},
             {"findings", findings(one)},
             {"not_seen", one.survey.not_seen}};
 }

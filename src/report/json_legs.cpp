@@ -83,6 +83,19 @@ Json legs(const Assessed& route) {
     return out;
 }
 
+Json daylight(const survey::Survey& survey) {
+    if (!survey.daylight) return nullptr;
+    const survey::Daylight& light = *survey.daylight;
+    return {{"dawn", clock(light.dawn)},
+            {"sunrise", clock(light.rise)},
+            {"sunset", clock(light.set)},
+            {"dusk", clock(light.dusk)},
+            {"starts", clock(light.starts)},
+            {"ends", clock(light.ends)},
+            {"ends_at_the_earliest", light.ends_at_the_earliest},
+            {"words", light.words}};
+}
+
 Json legs_by(const survey::LegTable& table) {
     return {{"checkpoints", table.checkpoints_from},
             {"heights", table.heights_from},

@@ -116,6 +116,13 @@ void write_not_seen(const Assessed& route, Paper& paper) {
         paper.line(Ink::strong, "  ", k_no_approval);
 }
 
+/// The sun, where a date was given.
+void write_daylight(const Assessed& route, Paper& paper) {
+    if (!route.survey.daylight || route.survey.daylight->words.empty()) return;
+    paper.gap();
+    paper.line(Ink::plain, "Daylight: ", route.survey.daylight->words);
+}
+
 void write_route(const Assessed& route, Paper& paper) {
     paper.line(Ink::strong, "Route: ", fmt::format("{} ({})", route.route.name, route.route.path));
     write_verdict(route, paper);
@@ -126,6 +133,7 @@ void write_route(const Assessed& route, Paper& paper) {
     write_absent(route, paper);
     write_grounds(grounds, paper);
     write_legs(route, paper);
+    write_daylight(route, paper);
     write_not_seen(route, paper);
     if (!route.region_note.empty()) {
         paper.gap();

@@ -80,6 +80,8 @@ const Phrases& phrases() {
         {"sight_need_m=", "an unknown distance"},
         {"pavement_tagged_share=", "an unknown share"},
         {"speed_tagged_share=", "an unknown share"},
+        {"ends_at=", "a time that is not known"},
+        {"daylight=", "when the sun sets by the clock there is not known"},
         {"locked=", "whether it is locked is not recorded"},
         {"locked=true", "recorded as locked"},
         {"locked=false", "recorded as not locked"},

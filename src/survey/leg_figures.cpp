@@ -157,6 +157,8 @@ LegBasis leg_basis(const region::Region& region, std::int64_t today_s, const Giv
     LegBasis out;
     out.grid = region.grid;
     out.timetable = given.timetable;
+    out.heights = given.heights;
+    out.effort = given.effort;
     const sys_days today = floor<days>(sys_seconds(seconds(today_s)));
     const auto start =
         given.timetable ? sys_days(floor<days>(given.timetable->start.at).time_since_epoch()) : today;

@@ -3,7 +3,9 @@
 #include "map/kinds.hpp"
 #include "match/trace.hpp"
 #include "region/region.hpp"
+#include "survey/daylight.hpp"
 #include "survey/facts.hpp"
+#include "survey/heights.hpp"
 #include "survey/legs.hpp"
 #include "survey/passing_time.hpp"
 
@@ -92,6 +94,8 @@ struct Given {
     std::optional<Timetable> timetable = {};   ///< none: nobody said when the walk starts
     std::optional<int> people = {};            ///< the whole party
     std::optional<LegSpacing> legs_every = {}; ///< none: legs go by the checkpoints of the file
+    std::optional<HeightLine> heights = {};    ///< none: nothing is known of heights
+    std::optional<Effort> effort = {};         ///< none: nobody said how fast the party is
 };
 
 /// All facts about a route and no opinions.
@@ -104,6 +108,7 @@ struct Survey {
     std::vector<PlaceOnTheWay> places;       ///< by at_m
     std::vector<VehicleReach> vehicle_reach; ///< by from_m
     LegTable legs;                           ///< empty where nothing parts the walk
+    std::optional<Daylight> daylight;        ///< none: no date was given
     std::vector<std::string> not_seen;       ///< what the map cannot tell for this route, in plain words
 };
 
