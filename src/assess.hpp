@@ -4,6 +4,7 @@
 #include "map/ground.hpp"
 #include "route/route.hpp"
 #include "rules/rule_set.hpp"
+#include "survey/card_check.hpp"
 #include "survey/map_picture.hpp"
 #include "survey/survey.hpp"
 
@@ -17,24 +18,36 @@ namespace waywarden {
 
 /// What the user asked for.
 struct Request {
-    std::vector<std::string> routes; ///< files
+    std::vector<std::string> routes; ///< files; one that ends in .csv is a route card without a line
+    std::vector<std::string> cards;  ///< the card of each route, "" where it has none; empty: none has
     std::vector<std::string> maps;
     std::string region = "auto";
     std::string party = "youth-expedition";
     std::vector<std::string> rule_sets;
     std::int64_t date_s = 0;               ///< Unix time that ages are counted to
     std::optional<geo::WrittenTime> start; ///< of the walk, by the clock of the place; none: nobody said
+    std::optional<survey::LegSpacing> legs_every; ///< none: by the checkpoints of the file
+    std::string elevation; ///< a raster of heights, or a folder of them; empty: the file's own elevations
     int threads = 2;
     bool map_picture = false; ///< whether a report will draw the map
     std::function<void(const std::string& what, double share_done)> progress; ///< may be empty
+};
+
+/// Something the map says otherwise than it did for an earlier result.
+struct Change {
+    double from_m = 0, to_m = 0; ///< along the route as it is now
+    geo::Position position;
+    std::string text; ///< in plain words, without a full stop
 };
 
 /// One route with everything found out about it.
 struct Assessed {
     route::Route route;
     survey::Survey survey;
+    std::optional<survey::CheckedCard> card; ///< where one was handed in
     std::vector<rules::Finding> findings;
     std::vector<rules::Finding> absent; ///< of an earlier result compared with, and no longer found
+    std::vector<Change> changes;        ///< since an earlier result, with a finding or without
     rules::Verdict verdict = rules::Verdict::cannot_vouch;
     geo::GridSystem grid = geo::GridSystem::utm;
     std::string region;      ///< judged by

@@ -10,6 +10,7 @@
 #include "report/compare.hpp"
 #include "report/result_reader.hpp"
 #include "report/words.hpp"
+#include "survey/checkpoints.hpp"
 
 #include <fmt/format.h>
 
@@ -26,13 +27,21 @@ CLI::Option* many(CLI::App& app, const char* name, std::vector<std::string>& to,
     return app.add_option(name, to, help)->type_size(1)->allow_extra_args(false);
 }
 
-void refuse_what_is_not_there_yet(const CheckOptions& options) {
-    const std::pair<const char*, const std::string*> later[] = {{"--elevation", &options.elevation},
-                                                                {"--legs", &options.legs}};
-    for (const auto& [name, value] : later)
-        if (!value->empty()) throw ArgumentError(fmt::format("{}: not available yet; leave it out", name));
-    if (options.reader != "leader")
-        throw ArgumentError(fmt::format("--for {}: not available yet; there is leader", options.reader));
+/// The formats as asked for, for the reader who is meant.
+std::vector<std::string> formats_for(const CheckOptions& options) {
+    if (options.reader == "leader") return options.formats;
+    const bool team = options.reader == "team";
+    const std::vector<std::string> there = team ? std::vector<std::string>{"text", "html"}
+                                                : std::vector<std::string>{"text", "html", "csv", "gpx"};
+    std::vector<std::string> out;
+    for (const std::string& format : options.formats) {
+        if (std::find(there.begin(), there.end(), format) == there.end())
+            throw ArgumentError(fmt::format("--format {}: the sheet for {} comes as {}", format,
+                                            team ? "the team" : "marshals",
+                                            team ? "text or html" : "text, html, csv or gpx"));
+        out.push_back(fmt::format("{}-{}", options.reader, format));
+    }
+    return out;
 }
 
 /// The lowest level that makes a run end in 1; none for `never`.
@@ -51,17 +60,22 @@ void warn_of_left_out(const std::vector<std::string>& left_out) {
               << '\n';
 }
 
-Request request_of(const CheckOptions& options, const std::vector<std::string>& routes) {
+Request request_of(const CheckOptions& options, const RouteFiles& files) {
     Request request;
-    request.routes = routes;
+    request.routes = files.routes;
+    request.cards = files.cards;
     request.maps = options.maps;
     request.region = options.region;
     request.party = options.party;
     request.rule_sets = options.rule_sets;
     request.date_s = options.start.empty() ? today_s() : parse_start(options.start);
     if (!options.start.empty()) request.start = geo::read_time(options.start);
+    if (!options.legs.empty()) request.legs_every = survey::read_leg_spacing(options.legs);
+    request.elevation = options.elevation;
     request.threads = options.jobs;
-    request.map_picture = std::count(options.formats.begin(), options.formats.end(), "html") > 0;
+    request.map_picture = std::any_of(options.formats.begin(), options.formats.end(), [](const auto& format) {
+        return format == "html" || format == "marshals-html";
+    });
     request.progress = progress_line();
     return request;
 }
@@ -75,7 +89,7 @@ struct Earlier {
 Earlier read_earlier(const CheckOptions& options) {
     Earlier out;
     if (!options.accepted.empty()) out.accepted = report::read_accepted(options.accepted);
-    if (!options.against.empty()) out.result = report::read_result(options.against);
+    if (!options.against.empty()) out.result = report::read_result(options.against, true);
     return out;
 }
 
@@ -105,28 +119,31 @@ int exit_code(const Assessment& assessment, const std::string& fail_on) {
     return code;
 }
 
-int check(const CheckOptions& options) {
-    refuse_what_is_not_there_yet(options);
-    check_formats(options.formats);
+int check(const CheckOptions& given) {
+    CheckOptions options = given;
+    check_formats(given.formats);
+    options.formats = formats_for(given);
     if (options.out.empty() && options.formats.size() > 1)
         throw ArgumentError("--format: standard output takes one format; add --out DIR for several");
-    std::vector<std::string> left_out;
-    const std::vector<std::string> routes = route_files(options.routes, left_out);
+    const RouteFiles files = route_files(options.routes, options.card);
+    const std::vector<std::string>& routes = files.routes;
     if (!options.out.empty()) {
         std::vector<std::string> inputs = routes;
-        for (const auto& more :
-             {options.maps, options.rule_sets, {options.party, options.accepted, options.against}})
+        for (const auto& more : {options.maps,
+                                 options.rule_sets,
+                                 files.cards,
+                                 {options.party, options.accepted, options.against}})
             inputs.insert(inputs.end(), more.begin(), more.end());
         check_targets(routes, options.formats, options.out, inputs);
     }
     const Earlier earlier = read_earlier(options);
     Assessment assessment;
     {
-        const Request request = request_of(options, routes);
+        const Request request = request_of(options, files);
         assessment = assess(request);
     }
     apply_earlier(assessment, earlier, options);
-    warn_of_left_out(left_out);
+    warn_of_left_out(files.left_out);
     for (const NotRead& one : assessment.not_read)
         std::cerr << "waywarden: " << report::plain(one.why) << '\n';
     if (options.out.empty()) {
@@ -141,8 +158,9 @@ Run prepare_check(CLI::App& app) {
     const auto options = std::make_shared<CheckOptions>();
     CheckOptions& o = *options;
     app.add_option("ROUTE", o.routes,
-                   "Route files (GPX, GeoJSON, KML), folders of them, or - for standard input")
+                   "Routes (GPX, GeoJSON, KML), route cards without a line (CSV), folders of both, or -")
         ->required();
+    app.add_option("--card", o.card, "The route card (CSV) of the one route given");
     many(app, "--map", o.maps, "OpenStreetMap extract (.osm.pbf, .osm, .osm.gz, .osm.bz2, .opl)")->required();
     app.add_option("--region", o.region, "Whose law and custom to presume")->capture_default_str();
     app.add_option("--party", o.party, "Who walks: a shipped name or a file")->capture_default_str();
@@ -150,11 +168,15 @@ Run prepare_check(CLI::App& app) {
     app.add_option(
         "--start", o.start,
         "When the walk starts (2027-05-15T09:30), by the clock there; ages are counted to it, else to today");
-    app.add_option("--elevation", o.elevation, "Heights (not available yet)");
-    app.add_option("--legs", o.legs, "How to divide the route (not available yet)");
+    app.add_option(
+        "--elevation", o.elevation,
+        "Heights of the ground: a raster (GeoTIFF, SRTM .hgt) or a folder of tiles; else the file's own");
+    app.add_option("--legs", o.legs,
+                   "Legs of even length (every=2km, 1500m or 1mi) instead of the checkpoints of the file");
     app.add_option("--accepted", o.accepted, "Findings accepted before (waywarden accept)");
     app.add_option("--against", o.against, "An earlier result to compare with: what is new, what is gone");
-    many(app, "--format", o.formats, "text, json, sarif, geojson, gpx, html or csv; several with --out")
+    many(app, "--format", o.formats,
+         "text, json, sarif, geojson, gpx, html, csv, legs or card (tables of them); several with --out")
         ->default_str("text");
     app.add_option("--out", o.out, "Folder to write the reports to")
         ->check(CLI::Validator([](const std::string& s) { return s.empty() ? "names no folder" : ""; }, ""));

@@ -54,6 +54,7 @@ std::string finding_article(const PageRoute& page, const PlacedSign& sign, Groun
     out += fmt::format("<p class=\"where\">{} · <a href=\"#{}\">show finding {} on the map</a></p>\n",
                        html(place_of(finding, page.route.grid)), page_id(page.number, "m", sign.number),
                        sign.number);
+    if (!finding.state_why.empty()) out += paragraph("New because: " + finding.state_why + ".");
     out += paragraph(finding.message);
     if (!finding.advice.empty())
         out += "<p class=\"todo\"><strong>To do:</strong> " + html(finding.advice) + "</p>\n";
@@ -131,8 +132,17 @@ std::string findings_section(const PageRoute& page) {
     if (!page.route.absent.empty()) {
         out += heading(page, 1, fmt::format("r{}-ha", page.number), "Found before, and no longer") + "<ul>\n";
         for (const rules::Finding& one : page.route.absent)
-            out += fmt::format("<li>{}: {} ({})</li>\n", level_words(one.level), html(one.title),
-                               html(place_of(one, page.route.grid)));
+            out += fmt::format("<li>{}: {} ({}){}</li>\n", level_words(one.level), html(one.title),
+                               html(place_of(one, page.route.grid)),
+                               one.state_why.empty() ? "" : "; " + html(one.state_why));
+        out += "</ul>\n";
+    }
+    if (!page.route.changes.empty()) {
+        out +=
+            heading(page, 1, fmt::format("r{}-hw", page.number), "What the map says otherwise than it did") +
+            "<ul>\n";
+        for (const Change& one : page.route.changes)
+            out += "<li>" + html(change_words(one, page.route.grid)) + "</li>\n";
         out += "</ul>\n";
     }
     return out + grounds_list(page, grounds) + "</section>\n";

@@ -1,6 +1,7 @@
 #include "report/fingerprint.hpp"
 #include "report/json_legs.hpp"
 #include "report/json_parts.hpp"
+#include "report/places.hpp"
 #include "report/ranking.hpp"
 #include "report/words.hpp"
 #include "report/write.hpp"
@@ -96,6 +97,7 @@ Json finding(const rules::Finding& one, const Assessed& route, std::size_t numbe
     if (number > 0) out["number"] = number;
     out["fingerprint"] = fingerprint(one);
     if (one.state != rules::State::not_compared) out["state"] = rules::to_string(one.state);
+    if (!one.state_why.empty()) out["state_why"] = one.state_why;
     if (one.accepted)
         out["accepted"] = {
             {"by", one.accepted->by}, {"why", one.accepted->why}, {"until", one.accepted->until}};
@@ -115,6 +117,16 @@ Json findings(const Assessed& route) {
     return out;
 }
 
+Json changes(const std::vector<Change>& all) {
+    Json out = Json::array();
+    for (const Change& one : all)
+        out.push_back({{"from_m", metres(one.from_m)},
+                       {"to_m", metres(one.to_m)},
+                       {"position", position(one.position)},
+                       {"text", one.text}});
+    return out;
+}
+
 Json route(const Assessed& one) {
     return {{"name", one.route.name},
             {"source", {{"path", one.route.path}, {"format", route::to_string(one.route.format)}}},
@@ -127,10 +139,12 @@ Json route(const Assessed& one) {
             {"stretches", stretches(one.survey.stretches)},
             {"crossings", crossings(one.survey.crossings)},
             {"spots", spots(one.survey.spots)},
+            {"places", places_json(one.survey)},
             {"legs", legs(one)},
             {"legs_by", legs_by(one.survey.legs)},
             {"daylight", daylight(one.survey)},
             {"findings", findings(one)},
+            {"changes", changes(one.changes)},
             {"not_seen", one.survey.not_seen}};
 }
 

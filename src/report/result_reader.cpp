@@ -1,10 +1,10 @@
 #include "report/result_reader.hpp"
 
 #include "error.hpp"
+#include "report/result_values.hpp"
 #include "report/sha256.hpp"
+#include "report/walk_of_result.hpp"
 #include "survey/spots.hpp"
-
-#include <charconv>
 
 namespace waywarden::report {
 
@@ -16,37 +16,6 @@ using rules::Value;
 std::optional<std::string> text_or_null(const Value& value) {
     if (value.at->is_null()) return std::nullopt;
     return value.text();
-}
-
-double at_least_0(const Value& value) {
-    const double out = value.number();
-    if (out < 0) value.refuse("must not be less than 0");
-    return out;
-}
-
-geo::Position read_position(const Value& value) {
-    const auto items = value.items();
-    if (items.size() != 2) value.refuse("must be [longitude, latitude]");
-    const geo::Position out{items[0].number(), items[1].number()};
-    if (out.lon_deg < -180 || out.lon_deg > 180 || out.lat_deg < -90 || out.lat_deg > 90)
-        value.refuse("is off the globe");
-    return out;
-}
-
-map::ObjectId read_object(const Value& value) {
-    static constexpr std::pair<std::string_view, map::ObjectType> k_types[] = {
-        {"node/", map::ObjectType::node},
-        {"way/", map::ObjectType::way},
-        {"relation/", map::ObjectType::relation}};
-    const std::string text = value.text();
-    for (const auto& [start, type] : k_types) {
-        if (!text.starts_with(start)) continue;
-        map::ObjectId out{type, 0};
-        const char* end = text.data() + text.size();
-        const auto [stop, error] = std::from_chars(text.data() + start.size(), end, out.id);
-        if (error == std::errc() && stop == end) return out;
-    }
-    value.refuse("must be node/N, way/N or relation/N");
 }
 
 std::vector<survey::Evidence> read_evidence(const Value& value) {
@@ -90,13 +59,16 @@ Assessed read_route(const Value& value) {
     out.route.path = value["source"]["path"].text();
     constexpr route::Format k_formats[] = {route::Format::gpx, route::Format::geojson, route::Format::kml};
     out.route.format = k_formats[value["source"]["format"].one_of({"gpx", "geojson", "kml"})];
-    out.survey.length_m = at_least_0(value["length_m"]);
+    out.survey.length_m = read_metres(value["length_m"]);
     out.region = value["region"].text();
     out.survey.not_seen = value["not_seen"].texts();
     for (const Value& item : value["findings"].items()) {
         rules::Finding one = read_finding(item);
         (one.state == rules::State::absent ? out.absent : out.findings).push_back(std::move(one));
     }
+    for (const Value& item : value.has("changes") ? value["changes"].items() : std::vector<Value>{})
+        out.changes.push_back({read_metres(item["from_m"]), read_metres(item["to_m"]),
+                               read_position(item["position"]), item["text"].text()});
     out.verdict = read_verdict(value["verdict"]);
     if (out.verdict != rules::verdict_of(out.findings))
         value["verdict"].refuse(std::string("does not follow from the findings, which give ") +
@@ -143,8 +115,8 @@ rules::Finding read_finding(const Value& value) {
     out.rule = value["rule"].text();
     out.title = value["title"].text();
     out.level = read_level(value["level"]);
-    out.from_m = at_least_0(value["from_m"]);
-    out.to_m = at_least_0(value["to_m"]);
+    out.from_m = read_metres(value["from_m"]);
+    out.to_m = read_metres(value["to_m"]);
     if (out.to_m < out.from_m) value["to_m"].refuse("is less than from_m");
     out.position = read_position(value["position"]);
     out.message = value["message"].text();
@@ -156,10 +128,11 @@ rules::Finding read_finding(const Value& value) {
         rules::EvidenceGrade::inferred, rules::EvidenceGrade::presumed, rules::EvidenceGrade::unknown};
     out.grade = k_grades[value["evidence_grade"].one_of(
         {"explicit_recent", "explicit", "inferred", "presumed", "unknown"})];
-    out.count = static_cast<int>(at_least_0(value["count"]));
+    out.count = static_cast<int>(read_metres(value["count"]));
     out.cannot_tell = value["cannot_tell"].truth();
     out.blocks_vouching = value["blocks_vouching"].truth();
     out.state = read_state(value);
+    if (value.has("state_why")) out.state_why = value["state_why"].text();
     if (value.has("accepted")) {
         const Value by = value["accepted"];
         if (out.blocks_vouching) by.refuse("what could not be checked cannot be accepted");
@@ -168,7 +141,7 @@ rules::Finding read_finding(const Value& value) {
     return out;
 }
 
-Result read_result(const std::string& path) {
+Result read_result(const std::string& path, bool with_walks) {
     Result out{path, "", "", rules::read_text(path), {}};
     out.sha256 = sha256(out.text);
     const rules::Document document(out.text, path);
@@ -179,6 +152,8 @@ Result read_result(const std::string& path) {
         root["version"].refuse("must be 1: a newer version of the program wrote this");
     out.tool_version = root["tool"]["version"].text();
     out.assessment = read_assessment(root);
+    for (std::size_t i = 0; with_walks && i < out.assessment.routes.size(); ++i)
+        add_walk(root["routes"].item(i), out.assessment.routes[i].survey);
     return out;
 }
 

@@ -14,12 +14,13 @@ struct Result {
     std::string tool_version;
     std::string sha256;    ///< of the file's bytes
     std::string text;      ///< the file
-    Assessment assessment; ///< all but stretches, crossings, spots, facts and the drawn line
+    Assessment assessment; ///< all but the legs and the drawn line
 };
 
-/// Throws DataError (file, line, JSON pointer, what) where the file is no whole result, holds numbers that
-/// cannot be, or its verdicts do not follow from its findings.
-Result read_result(const std::string& path);
+/// `with_walks`: stretches, crossings and spots too. Throws DataError (file, line, JSON pointer, what) where
+/// the file is no whole result, holds numbers that cannot be, or its verdicts do not follow from its
+/// findings.
+Result read_result(const std::string& path, bool with_walks = false);
 
 /// One finding as a result holds it; also that of an accepted finding. Throws as above.
 rules::Finding read_finding(const rules::Value& value);

@@ -166,4 +166,12 @@ std::string data_age_words(const map::Source& source) {
                        source.data_until_from_header ? "" : " (its newest edit; the file gives no date)");
 }
 
+std::string change_words(const Change& change, geo::GridSystem grid) {
+    const std::string where =
+        change.to_m > change.from_m
+            ? fmt::format("from {} to {} km", km_words(change.from_m), km_words(change.to_m))
+            : fmt::format("at {} km", km_words(change.from_m));
+    return fmt::format("{} ({}): {}", where, geo::grid_reference(change.position, grid), change.text);
+}
+
 } // namespace waywarden::report

@@ -53,4 +53,7 @@ std::string grade_of(const rules::Finding& finding); ///< how well what it rests
 /// How old the data of a map are, as a reader is told: "data until 20 November 2026".
 std::string data_age_words(const map::Source& source);
 
+/// `from 1.2 to 1.5 km (SK 914 113): speed limit of Back Lane was 60 mph, now 40 mph`.
+std::string change_words(const Change& change, geo::GridSystem grid);
+
 } // namespace waywarden::report

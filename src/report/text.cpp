@@ -70,6 +70,7 @@ void write_finding(const Finding& finding, std::size_t rank, const Assessed& rou
     paper.line(Ink::strong, "    ", place_of(finding, route.grid));
     if (const std::string words = acceptance_words(finding); !words.empty())
         paper.line(Ink::strong, "    ", words + ".");
+    if (!finding.state_why.empty()) paper.line(Ink::plain, "    New because: ", finding.state_why + ".");
     paper.line(Ink::plain, "    ", finding.message);
     if (!finding.advice.empty()) paper.line(Ink::plain, "    To do: ", finding.advice);
     write_evidence(finding, paper);
@@ -94,8 +95,22 @@ void write_absent(const Assessed& route, Paper& paper) {
     paper.line(Ink::strong, "", "No longer found since the result compared with");
     for (const Finding& one : route.absent)
         paper.line(Ink::plain, "  - ",
-                   fmt::format("{}: {} ({})", level_words(one.level), one.title,
-                               geo::grid_reference(one.position, route.grid)));
+                   fmt::format("{}: {} ({}){}", level_words(one.level), one.title,
+                               geo::grid_reference(one.position, route.grid),
+                               one.state_why.empty() ? "" : "; " + one.state_why));
+}
+
+/// What the map says otherwise, whether or not a finding came of it.
+void write_changes(const Assessed& route, Paper& paper) {
+    constexpr std::size_t k_most = 12; // all are in the JSON result
+    if (route.changes.empty()) return;
+    paper.gap();
+    paper.line(Ink::strong, "", "What the map says otherwise than it did");
+    for (std::size_t i = 0; i < std::min(route.changes.size(), k_most); ++i)
+        paper.line(Ink::plain, "  - ", change_words(route.changes[i], route.grid));
+    if (route.changes.size() > k_most)
+        paper.line(Ink::plain, "  - ",
+                   fmt::format("and {} more, in the JSON result", route.changes.size() - k_most));
 }
 
 void write_grounds(const GroundsList& grounds, Paper& paper) {
@@ -131,9 +146,12 @@ void write_route(const Assessed& route, Paper& paper) {
     GroundsList grounds;
     write_findings(route, grounds, paper);
     write_absent(route, paper);
+    write_changes(route, paper);
     write_grounds(grounds, paper);
     write_legs(route, paper);
     write_daylight(route, paper);
+    write_card(route, paper);
+    write_places(route, paper);
     write_not_seen(route, paper);
     if (!route.region_note.empty()) {
         paper.gap();
