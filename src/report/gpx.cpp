@@ -1,4 +1,5 @@
 #include "report/gpx_parts.hpp"
+#include "report/places.hpp"
 #include "report/ranking.hpp"
 #include "report/words.hpp"
 #include "report/write.hpp"
@@ -53,6 +54,19 @@ void write_waypoints(const Assessed& route, pugi::xml_node& gpx) {
     }
 }
 
+void write_places(const Assessed& route, pugi::xml_node& gpx) {
+    for (const survey::PlaceOnTheWay& place : route.survey.places) {
+        const auto& kinds = needed_kinds();
+        if (std::find(kinds.begin(), kinds.end(), place.kind) == kinds.end()) continue;
+        const std::string words = place_words(place.kind);
+        gpx_waypoint(gpx, place.position,
+                     {gpx_name(words),
+                      fmt::format("{}. {}, km {}.", place_line(place),
+                                  geo::grid_reference(place.position, route.grid), km_words(place.at_m)),
+                      words});
+    }
+}
+
 } // namespace
 
 void write_gpx(const Assessment& assessment, std::ostream& out) {
@@ -63,6 +77,8 @@ void write_gpx(const Assessment& assessment, std::ostream& out) {
         "advice and a competent leader decide.");
     for (const Assessed& route : assessment.routes)
         write_waypoints(route, gpx);
+    for (const Assessed& route : assessment.routes)
+        write_places(route, gpx);
     for (const Assessed& route : assessment.routes)
         gpx_track(route, gpx);
     end_gpx(document, out);

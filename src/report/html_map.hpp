@@ -44,6 +44,8 @@ std::string findings_section(const PageRoute& page);
 std::string stretches_section(const PageRoute& page);
 std::string crossings_section(const PageRoute& page);
 std::string legs_section(const PageRoute& page); ///< "" where nothing parts the walk
+std::string card_section(const PageRoute& page); ///< "" where there is no card
+std::string places_section(const PageRoute& page);
 std::string verdict_section(const PageRoute& page);
 std::string not_seen_section(const PageRoute& page);
 

@@ -27,6 +27,7 @@ std::string contents(const PageRoute& page) {
     if (!page.route.survey.legs.legs.empty()) item("legs", "Legs");
     item("stretches", "Stretches");
     item("notseen", "What was not seen");
+    item("places", "Places");
     if (has_sheets(page)) item("s", "Sheets to print");
     return out + "</ul></nav>\n";
 }
@@ -34,8 +35,9 @@ std::string contents(const PageRoute& page) {
 std::string route_parts(const PageRoute& page, const Assessment& assessment) {
     const bool alone = page.heading == 2;
     return verdict_section(page) + (alone ? origin_section(assessment) : "") + map_section(page) +
-           findings_section(page) + legs_section(page) + profile_section(page) + stretches_section(page) +
-           crossings_section(page) + not_seen_section(page) + sheets_section(page, assessment);
+           findings_section(page) + legs_section(page) + card_section(page) + profile_section(page) +
+           stretches_section(page) + crossings_section(page) + places_section(page) + not_seen_section(page) +
+           sheets_section(page, assessment);
 }
 
 std::string routes_table(const Assessment& assessment) {

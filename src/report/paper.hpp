@@ -32,6 +32,12 @@ inline constexpr std::string_view k_no_approval =
 /// The walk leg by leg, and how its figures were come by; nothing where nothing parts it.
 void write_legs(const Assessed& route, Paper& paper);
 
+/// The card beside the walk, where there is one.
+void write_card(const Assessed& route, Paper& paper);
+
+/// Places near the route for need and rest: at most a dozen lines.
+void write_places(const Assessed& route, Paper& paper);
+
 /// The table of routes, the worst first, and what could not be read.
 void write_summary_table(const Assessment& assessment, Paper& paper);
 
