@@ -6,6 +6,7 @@
 #include "match/match.hpp"
 #include "route/read.hpp"
 #include "rules/setting.hpp"
+#include "survey/height_model.hpp"
 
 #include <algorithm>
 #include <atomic>
@@ -72,13 +73,6 @@ map::Ground own_part(const map::Ground& ground, const route::Route& route) {
     return map::part_of(ground, own);
 }
 
-/// What this version leaves out whatever the map says; the survey's last word stays the last.
-void add_not_worked_out(survey::Survey& survey) {
-    auto& words = survey.not_seen;
-    words.insert(words.empty() ? words.end() : words.end() - 1,
-                 "Not worked out: heights and steepness, walking times, and daylight.");
-}
-
 std::optional<double> number_of(const rules::Party& party, std::string_view name) {
     const auto at = party.values.find(name);
     const double* number = at == party.values.end() ? nullptr : std::get_if<double>(&at->second);
@@ -115,16 +109,19 @@ std::optional<survey::Timetable> timetable_of(const Request& request, const rule
     return out;
 }
 
-Assessed assess_one(route::Route route, const map::Ground& ground, const Request& request) {
+Assessed assess_one(route::Route route, const map::Ground& ground, const Request& request,
+                    const std::optional<survey::HeightModel>& heights) {
     const region::Choice choice = region::choose(request.region, points_of(route));
     const rules::Judge judge(request.party, request.rule_sets, choice.region);
     const rules::Party party = rules::load_party(request.party);
     const match::Trace trace = match::match(route, ground);
     Assessed out;
-    out.survey = survey::survey(
-        route, ground, trace, choice.region, request.date_s,
-        {walkers_of(party), k_reach_m, timetable_of(request, party, choice.region), people_of(party)});
-    add_not_worked_out(out.survey);
+    survey::Given given{walkers_of(party), k_reach_m, timetable_of(request, party, choice.region),
+                        people_of(party)};
+    given.legs_every = request.legs_every;
+    given.heights = heights ? survey::heights_of_model(route, *heights) : survey::heights_of_file(route);
+    given.effort = rules::effort_of(party);
+    out.survey = survey::survey(route, ground, trace, choice.region, request.date_s, given);
     out.findings = judge.judge(out.survey);
     out.verdict = rules::verdict_of(out.findings);
     out.grid = choice.region.grid;
@@ -182,6 +179,9 @@ Assessment assess(const Request& request) {
     out.rule_sets = judge.sets();
     set_party_size(rules::load_party(request.party), out);
 
+    std::optional<survey::HeightModel> heights;
+    if (!request.elevation.empty()) heights.emplace(request.elevation);
+
     std::vector<route::Route> routes = read_routes(request.routes, out.not_read);
     const map::Ground ground = read_map(request, routes);
     out.sources = ground.sources;
@@ -191,7 +191,7 @@ Assessment assess(const Request& request) {
     for_each_index(routes.size(), request.threads, [&](std::size_t i) {
         // What else is in the run must not show in a route's result.
         const map::Ground own = several ? own_part(ground, routes[i]) : map::Ground{};
-        out.routes[i] = assess_one(std::move(routes[i]), several ? own : ground, request);
+        out.routes[i] = assess_one(std::move(routes[i]), several ? own : ground, request, heights);
         const std::size_t so_far = ++done;
         if (request.progress)
             request.progress("checking routes",
