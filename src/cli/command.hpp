@@ -31,5 +31,6 @@ Run prepare_accept(CLI::App& app);
 Run prepare_decide(CLI::App& app);
 Run prepare_collect(CLI::App& app);
 Run prepare_demo(CLI::App& app);
+Run prepare_completion(CLI::App& app);
 
 } // namespace waywarden::cli

@@ -1,4 +1,5 @@
 #include "cli/command.hpp"
+#include "cli/version.hpp"
 #include "error.hpp"
 #include "report/words.hpp"
 
@@ -23,6 +24,7 @@ constexpr std::array k_commands{
     Command{"decide", "Put a decision on record", prepare_decide},
     Command{"collect", "Put results of several runs together into one summary", prepare_collect},
     Command{"demo", "Check the invented example that comes with the program", prepare_demo},
+    Command{"completion", "Print what makes a shell complete waywarden's words", prepare_completion},
 };
 
 constexpr const char* k_about =
@@ -80,7 +82,7 @@ int parse_and_run(CLI::App& app, int argc, char** argv) {
 
 int run(int argc, char** argv) {
     CLI::App app{k_about, "waywarden"};
-    app.set_version_flag("--version", "waywarden " WAYWARDEN_VERSION, "Print the version and end");
+    app.set_version_flag("--version", version_words, "Print the version and those of the libraries, and end");
     app.set_help_flag("-h,--help", "Print this and end");
     app.require_subcommand(1);
     try {
