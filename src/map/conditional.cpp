@@ -153,7 +153,8 @@ ConditionalReading conditional_at(std::string_view value, const At& when) {
 std::vector<std::string> timed_tags(const Tags& tags) {
     std::vector<std::string> out;
     for (const auto& [key, value] : tags.pairs())
-        if (is_for_walkers(key) || key == "opening_hours" || (key == "seasonal" && is_way_in_season(tags)))
+        if (is_for_walkers(key) || (key == "opening_hours" && value != "24/7") ||
+            (key == "seasonal" && is_way_in_season(tags)))
             out.push_back(fmt::format("{}={}", key, value));
     return out;
 }

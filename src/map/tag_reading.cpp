@@ -157,8 +157,10 @@ void read_water(const Tags& tags, WayFacts& out) {
 
 void read_structure(const Tags& tags, WayFacts& out) {
     const Word bridge = tags.get("bridge"), tunnel = tags.get("tunnel");
-    out.bridge = yes(tags, "bridge") && !among(bridge, {"low_water_crossing", "abandoned", "disused",
-                                                        "proposed", "removed", "collapsed", "construction"});
+    out.bridge =
+        yes(tags, "bridge") &&
+        !among(bridge, {"low_water_crossing", "abandoned", "disused", "proposed", "planned", "removed",
+                        "collapsed", "destroyed", "demolished", "razed", "ruins", "construction"});
     out.culvert = tunnel == "culvert" || tags.is("culvert", "yes");
     out.tunnel = yes(tags, "tunnel") && tunnel != "culvert";
     out.layer = layer_of(tags);

@@ -46,13 +46,14 @@ std::vector<Sides> sides_of(const Scene& scene, const Passing& pass, LineRole ro
 Means means_over_water(const Scene& scene, const Passing& pass, map::WayIndex water) {
     const auto& over = scene.tags(water);
     if (map::yes(over, "tunnel") || map::yes(over, "culvert")) return Means::culvert;
-    const auto walked_has = [&](std::string_view key) {
-        return (pass.way_in && map::yes(scene.tags(*pass.way_in), key)) ||
-               (pass.way_out && map::yes(scene.tags(*pass.way_out), key));
+    const auto walked_is = [&](bool map::WayFacts::*what) {
+        return (pass.way_in && scene.facts(*pass.way_in).*what) ||
+               (pass.way_out && scene.facts(*pass.way_out).*what);
     };
-    if (walked_has("bridge")) return Means::bridge;
+    if (walked_is(&map::WayFacts::bridge)) return Means::bridge;
     const map::TaggedNode* node = scene.ground().tagged(pass.at.node);
-    return (node && map::yes(node->object.tags, "ford")) || walked_has("ford") ? Means::ford : Means::none;
+    const bool ford = (node && map::yes(node->object.tags, "ford")) || walked_is(&map::WayFacts::ford);
+    return ford ? Means::ford : Means::none;
 }
 
 void find_at(const Scene& scene, std::size_t walk, const Passing& pass, std::vector<Hit>& out) {

@@ -77,15 +77,32 @@ class Cutter {
         const auto& nodes = m_scene.way(piece.way).nodes;
         if (at.node != map::k_no_node && std::find(nodes.begin(), nodes.end(), at.node) != nodes.end())
             return false;
+        if (same_direction(at.at, in.at, out.at)) return false;
         auto [p, q] = m_scene.ends(piece);
         const double length_m = geo::length_m(q - p);
-        if (fraction * length_m < k_touch_m) {
-            if (piece.first == 0) return false;
-            p = m_scene.node_at(nodes[piece.first - 1]);
-        } else if ((1 - fraction) * length_m < k_touch_m) {
-            return false; // seen at the next piece, which begins here
-        }
-        return !same_direction(at.at, in.at, out.at) && separates(at.at, in.at, out.at, p, q);
+        const bool at_first = fraction * length_m < k_touch_m;
+        const bool at_last = !at_first && (1 - fraction) * length_m < k_touch_m;
+        if ((at_first && piece.first == 0) || (at_last && piece.first + 2 == nodes.size()))
+            return goes_on_across(piece, at_first, in, at, out);
+        if (at_last) return false; // seen at the next piece, which begins here
+        if (at_first) p = m_scene.node_at(nodes[piece.first - 1]);
+        return separates(at.at, in.at, out.at, p, q);
+    }
+
+    /// The same where the way ends there: whether another of its kind goes on across. Told once of the two.
+    bool goes_on_across(LinePiece piece, bool at_first, const WalkPoint& in, const WalkPoint& at,
+                        const WalkPoint& out) const {
+        const auto& nodes = m_scene.way(piece.way).nodes;
+        const map::NodeIndex shared = at_first ? nodes.front() : nodes.back();
+        const geo::Metres2 here = m_scene.node_at(at_first ? nodes[1] : nodes[nodes.size() - 2]);
+        return std::any_of(m_pieces.begin(), m_pieces.end(), [&](LinePiece other) {
+            if (other.way <= piece.way || m_scene.role(other.way) != m_scene.role(piece.way)) return false;
+            const auto& on = m_scene.way(other.way).nodes;
+            const map::NodeIndex first = on[other.first], last = on[other.first + 1];
+            if (first != shared && last != shared) return false;
+            const geo::Metres2 there = m_scene.node_at(first == shared ? last : first);
+            return separates(at.at, in.at, out.at, here, there);
+        });
     }
 
     void add(std::size_t i, double share, map::WayIndex way, CrossingOf of) {
@@ -139,14 +156,15 @@ Means means_over(const Scene& scene, std::optional<map::WayIndex> walked, map::W
     const auto& over = scene.tags(crossed);
     const bool water = scene.role(crossed) == LineRole::water;
     if (walked) {
-        if (map::yes(scene.tags(*walked), "bridge")) return Means::bridge;
+        // Facts, not tags: a bridge recorded as collapsed or lifted carries nobody.
+        if (scene.facts(*walked).bridge) return Means::bridge;
         if (map::yes(scene.tags(*walked), "tunnel")) return Means::tunnel;
         if (water && scene.role(*walked) == LineRole::ferry) return Means::ferry;
     }
     if (map::yes(over, "tunnel") || (water && map::yes(over, "culvert")))
         return water ? Means::culvert : Means::bridge;
-    if (map::yes(over, "bridge")) return Means::tunnel;
-    if (walked && map::yes(scene.tags(*walked), "ford")) return Means::ford;
+    if (scene.facts(crossed).bridge) return Means::tunnel;
+    if (walked && scene.facts(*walked).ford) return Means::ford;
     return Means::none;
 }
 

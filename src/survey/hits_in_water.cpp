@@ -19,9 +19,9 @@ constexpr double k_widest_river_m = 120;
 Means carried_by(const Scene& scene, const WalkStep& step) {
     if (!step.way) return Means::none;
     const auto& tags = scene.tags(*step.way);
-    if (map::yes(tags, "bridge")) return Means::bridge;
+    if (scene.facts(*step.way).bridge) return Means::bridge;
     if (map::yes(tags, "tunnel")) return Means::tunnel;
-    if (map::yes(tags, "ford")) return Means::ford;
+    if (scene.facts(*step.way).ford) return Means::ford;
     if (scene.role(*step.way) == LineRole::ferry) return Means::ferry;
     const auto man_made = tags.get("man_made");
     const bool built =

@@ -1,5 +1,6 @@
 #include "survey/spots.hpp"
 #include "survey/timed_facts.hpp"
+#include "survey/water.hpp"
 #include "survey/way_facts.hpp"
 
 #include <algorithm>
@@ -13,6 +14,8 @@ namespace {
 /// Source of the distance: none published; common practice.
 constexpr double k_edge_m = 10;
 constexpr double k_sample_m = 2.5;
+/// Ground that the tide covers is told of from farther: common practice, no source.
+constexpr double k_tide_m = 25;
 
 /// A place on the walk with its steps' way, every few metres.
 template <typename Use> void each_sample(const Walk& walk, Use use) {
@@ -90,8 +93,10 @@ void find_cliffs(const Scene& scene, std::vector<Spot>& out) {
     }
 }
 
-/// The rim of a quarry that the walk passes on the outside; within one it is an area of its own.
-void find_quarry_rims(const Scene& scene, const map::Area& area, std::vector<Spot>& out) {
+/// The rim of a quarry, or the edge of tidal ground, that the walk passes on the outside; within one it is an
+/// area of its own.
+void find_rims(const Scene& scene, const map::Area& area, std::string_view kind, double reach_m,
+               std::vector<Spot>& out) {
     std::vector<geo::Metres2> ring;
     for (const auto& polygon : area.polygons) {
         ring.clear();
@@ -100,19 +105,19 @@ void find_quarry_rims(const Scene& scene, const map::Area& area, std::vector<Spo
             ring.push_back(scene.frame().to_plane(p));
             box.add(ring.back());
         }
-        box.grow(k_edge_m);
+        box.grow(reach_m);
         for (const Walk& walk : scene.walks()) {
             Runs runs;
             each_sample(walk, [&](std::size_t step, const WalkPoint& p) {
                 if (!box.holds(p.at)) return;
-                double best_m = k_edge_m + 1;
+                double best_m = reach_m + 1;
                 for (std::size_t i = 0; i + 1 < ring.size(); ++i)
                     best_m = std::min(best_m, geo::nearest_on_segment(p.at, ring[i], ring[i + 1]).distance_m);
-                if (best_m <= k_edge_m) runs.add(0, p, best_m, !walk.steps[step].way);
+                if (best_m <= reach_m) runs.add(0, p, best_m, !walk.steps[step].way);
             });
             for (const auto& [ignored, list] : runs.all())
                 for (const Run& run : list)
-                    out.push_back(edge_spot("quarry", run, area.object));
+                    out.push_back(edge_spot(kind, run, area.object));
         }
     }
 }
@@ -126,9 +131,11 @@ std::string_view barrier_spot_kind(const map::BarrierReading& barrier) {
 
 void find_edge_spots(const Scene& scene, const AreaFinder& finder, std::vector<Spot>& out) {
     find_cliffs(scene, out);
-    for (const map::Area& area : scene.ground().areas)
-        if (area.object.tags.is("landuse", "quarry") && finder.spans(area).empty())
-            find_quarry_rims(scene, area, out);
+    for (const map::Area& area : scene.ground().areas) {
+        const bool quarry = area.object.tags.is("landuse", "quarry");
+        if ((!quarry && !is_tidal_ground(area.object.tags)) || !finder.spans(area).empty()) continue;
+        find_rims(scene, area, quarry ? "quarry" : "tidal_area", quarry ? k_edge_m : k_tide_m, out);
+    }
 }
 
 void find_barrier_spots(const Scene& scene, std::vector<Spot>& out) {

@@ -1,0 +1,151 @@
+#include "pictures.hpp"
+
+/// Roads and railways crossed.
+namespace waywarden::twins {
+
+namespace {
+
+/// Two carriageways 50 m apart, each seen for 200 m.
+const Picture k_dual{R"(
+    ......NM....
+    ............
+    ............
+    ............
+    cA....XW...B
+    ............
+    ............
+    ............
+    ......ST....
+)",
+                     50,
+                     "AB",
+                     {"cA street", "AXWB footpath"}};
+
+/// NXS is straight; C and D lead round a corner 40 m to each side of X, where traffic is not seen.
+const Picture k_corners{R"(
+    ..........N..........
+    .....................
+    .....................
+    .....................
+    .....................
+    .....................
+    .....................
+    .....................
+    c.........C..........
+    .....................
+    0.A.......X.........B
+    .....................
+    d.........D..........
+    .....................
+    .....................
+    .....................
+    .....................
+    .....................
+    .....................
+    .....................
+    ..........S..........
+)",
+                        20,
+                        "AB",
+                        {"0A street", "AXB footpath"}};
+
+/// A path over a bridge from P to Q.
+const Objects k_bridge{"AP footpath", "PQ footpath bridge=yes layer=1", "QB footpath"};
+
+Objects over_a_bridge(const std::string& crossed) {
+    Objects out = k_bridge;
+    out.push_back(crossed);
+    return out;
+}
+
+} // namespace
+
+std::vector<Twin> crossing_twins() {
+    return {
+        {.rule = "motorway-crossed-at-grade",
+         .picture = k_across,
+         .hazard = {"NS highway=motorway"},
+         .says = "motorway-crossed-at-grade:error",
+         .harmless = {"NS highway=motorway bridge=yes layer=1"}},
+        {.rule = "very-fast-road-crossed",
+         .picture = k_over,
+         .hazard = {"APXQB footpath", "NXS highway=trunk maxspeed=70 mph"},
+         .says = "very-fast-road-crossed:error",
+         .harmless = over_a_bridge("NXS highway=trunk maxspeed=70 mph")},
+        {.rule = "unfinished-road-crossed",
+         .picture = k_across,
+         .hazard = {"NXS highway=construction construction=trunk"},
+         .says = "unfinished-road-crossed:warning",
+         .harmless = {"NXS highway=proposed proposed=trunk"}},
+        {.rule = "fast-road-crossed",
+         .picture = k_across,
+         .hazard = {"NXS highway=tertiary maxspeed=60 mph"},
+         .says = "fast-road-crossed:warning",
+         .harmless = {"NXS highway=tertiary maxspeed=30 mph"}},
+        {.rule = "two-carriageways-crossed",
+         .picture = k_dual,
+         .hazard = {"NXS highway=primary oneway=yes dual_carriageway=yes maxspeed=40 mph",
+                    "TWM highway=primary oneway=yes dual_carriageway=yes maxspeed=40 mph"},
+         .says = "busy-road-crossed:note, two-carriageways-crossed:warning",
+         .harmless = {"NXS highway=primary oneway=yes dual_carriageway=yes maxspeed=40 mph",
+                      "TWM highway=primary oneway=yes dual_carriageway=yes maxspeed=40 mph",
+                      "X highway=crossing crossing=traffic_signals",
+                      "W highway=crossing crossing=traffic_signals"}},
+        {.rule = "busy-road-crossed",
+         .picture = k_across,
+         .hazard = {"NXS highway=secondary maxspeed=30 mph"},
+         .says = "busy-road-crossed:note",
+         .harmless = {"NXS highway=secondary maxspeed=30 mph", "X highway=crossing crossing=zebra"}},
+        {.rule = "lane-with-presumed-limit-crossed",
+         .picture = k_across,
+         .hazard = {"NXS highway=unclassified"},
+         .says = "lane-with-presumed-limit-crossed:note",
+         .harmless = {"NXS highway=unclassified maxspeed=30 mph"}},
+        {.rule = "poor-sight-where-crossing",
+         .picture = k_corners,
+         .hazard = {"cCXDd highway=unclassified maxspeed=35 mph"},
+         .says = "poor-sight-where-crossing:warning",
+         .harmless = {"NCXDS highway=unclassified maxspeed=35 mph"}},
+        {.rule = "poor-sight-on-a-bend",
+         .picture = k_corners,
+         .hazard = {"cCXDd highway=unclassified maxspeed=35 mph sidewalk=no"},
+         .says = "poor-sight-on-a-bend:warning, road-without-pavement:note",
+         .harmless = {"NCXDS highway=unclassified maxspeed=35 mph sidewalk=no"},
+         .twin_says = "road-without-pavement:note",
+         .walk = "XDd",
+         .twin_walk = "XDS"},
+    };
+}
+
+std::vector<Twin> rail_twins() {
+    return {
+        {.rule = "along-a-railway",
+         .picture = k_along,
+         .hazard = {"AB railway=rail"},
+         .says = "along-a-railway:error",
+         .harmless = {"AB railway=rail", "ACD footpath"},
+         .twin_walk = "ACD"},
+        {.rule = "railway-crossed",
+         .picture = k_over,
+         .hazard = {"APXQB footpath", "NXS railway=rail"},
+         .says = "railway-crossed:error",
+         .harmless = over_a_bridge("NXS railway=rail")},
+        {.rule = "level-crossing",
+         .picture = k_over,
+         .hazard = {"APXQB footpath", "NXS railway=rail", "X railway=crossing crossing:barrier=gates"},
+         .says = "level-crossing:warning",
+         .harmless = over_a_bridge("NXS railway=rail")},
+        {.rule = "tram-or-disused-line-crossed",
+         .picture = k_across,
+         .hazard = {"NXS railway=tram"},
+         .says = "tram-or-disused-line-crossed:note",
+         .harmless = {"NS railway=tram bridge=yes layer=1"}},
+        {.rule = "tram-or-disused-line-crossed",
+         .picture = k_across,
+         .hazard = {"NXS railway=disused disused=rail"},
+         .says = "tram-or-disused-line-crossed:note",
+         .harmless = {"NXS railway=dismantled"}},
+    };
+}
+
+} // namespace waywarden::twins

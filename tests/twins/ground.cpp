@@ -1,0 +1,90 @@
+#include "pictures.hpp"
+
+/// What the walk goes through.
+namespace waywarden::twins {
+
+namespace {
+
+/// An area on which the way has no recorded right, and the same one where it has.
+Twin by_right(const std::string& rule, const std::string& level, const std::string& tags) {
+    return {.rule = rule,
+            .picture = k_through,
+            .hazard = {"AB highway=path", "PQRSP " + tags},
+            .says = rule + ":" + level,
+            .harmless = {"AB footpath", "PQRSP " + tags}};
+}
+
+/// An area that a public path goes through, and one 150 m beside it.
+Twin by_place(const std::string& rule, const std::string& level, const std::string& tags) {
+    return {.rule = rule,
+            .picture = k_through,
+            .hazard = {"AB footpath", "PQRSP " + tags},
+            .says = rule + ":" + level,
+            .harmless = {"AB footpath", "pqrsp " + tags}};
+}
+
+/// e and f are 8 m beside the way, g and h 16 m.
+const Picture k_close{R"(
+    ....g...............h....
+    .........................
+    ....e.......N.......f....
+    .........................
+    0..A.....................B
+    .........................
+    ............S............
+)",
+                      4,
+                      "AB",
+                      {"0A street", "AB footpath"}};
+
+} // namespace
+
+std::vector<Twin> ground_twins() {
+    return {
+        {.rule = "off-path-through-private-ground",
+         .picture = k_open,
+         .hazard = {"PQRSP landuse=farmyard"},
+         .says = "farmyard-crossed:warning, off-any-path:warning, off-any-path:warning, "
+                 "off-path-through-private-ground:error",
+         .harmless = {"PQRSP landuse=farmland"},
+         .twin_says = "off-any-path:warning"},
+        {.rule = "off-any-path",
+         .picture = k_open,
+         .hazard = {"ef footpath"},
+         .says = "off-any-path:warning",
+         .harmless = {"AB footpath"}},
+        {.rule = "over-open-access-land",
+         .picture = k_open,
+         .hazard = {"ef footpath"},
+         .says = "over-open-access-land:note",
+         .harmless = {"AB footpath"},
+         .region = "scotland"},
+        by_place("military-or-danger-area", "error", "military=danger_area"),
+        by_place("military-or-danger-area", "error", "landuse=military"),
+        by_place("hazard-entered", "warning", "boundary=hazard hazard=contamination"),
+        by_right("farmyard-crossed", "warning", "landuse=farmyard"),
+        by_right("golf-course-crossed", "warning", "leisure=golf_course"),
+        by_right("school-grounds-crossed", "warning", "amenity=school"),
+        by_right("garden-or-private-area-crossed", "warning", "leisure=garden access=private"),
+        by_right("garden-or-private-area-crossed", "warning", "landuse=industrial"),
+        by_right("garden-or-private-area-crossed", "warning", "landuse=grass access=private"),
+        by_right("quarry-entered", "warning", "landuse=quarry"),
+        by_right("airfield-entered", "error", "aeroway=aerodrome"),
+        by_place("works-area-entered", "warning", "landuse=construction"),
+        by_place("glacier", "error", "natural=glacier"),
+        by_place("scree", "warning", "natural=scree"),
+        by_place("wetland", "note", "natural=wetland wetland=bog"),
+        {.rule = "cliff-on-the-line",
+         .picture = k_close,
+         .hazard = {"NS natural=cliff"},
+         .says = "cliff-on-the-line:warning",
+         .harmless = {"gh natural=cliff"}},
+        {.rule = "cliff-beside",
+         .picture = k_close,
+         .hazard = {"ef natural=cliff"},
+         .says = "cliff-beside:warning",
+         .harmless = {"gh natural=cliff"}},
+    };
+}
+
+} // namespace waywarden::twins

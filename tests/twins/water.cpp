@@ -1,0 +1,99 @@
+#include "pictures.hpp"
+
+/// Water crossed and entered, and the tide.
+namespace waywarden::twins {
+
+namespace {
+
+const Objects k_bridge{"AP footpath", "PQ footpath bridge=yes layer=1", "QB footpath"};
+
+Objects over_a_bridge(const std::string& crossed) {
+    Objects out = k_bridge;
+    out.push_back(crossed);
+    return out;
+}
+
+/// Tidal ground PQRS 20 m beside the walk, pqrs 120 m beside it.
+const Picture k_shore{R"(
+    ...p......q..
+    ...s......r..
+    .............
+    .............
+    .............
+    .............
+    ...P......Q..
+    ...S......R..
+    0.A........B.
+)",
+                      20,
+                      "AB",
+                      {"0A street", "AB footpath"}};
+
+} // namespace
+
+std::vector<Twin> water_twins() {
+    return {
+        {.rule = "water-with-no-way-over",
+         .picture = k_over,
+         .hazard = {"APQB footpath", "NS waterway=river"},
+         .says = "water-with-no-way-over:error",
+         .harmless = over_a_bridge("NS waterway=river")},
+        {.rule = "water-with-no-way-over",
+         .picture = k_over,
+         .hazard = {"AP footpath", "PQ footpath bridge=collapsed layer=1", "QB footpath",
+                    "NS waterway=river"},
+         .says = "water-with-no-way-over:error",
+         .harmless = {"AP footpath", "PQ footpath bridge=boardwalk layer=1", "QB footpath",
+                      "NS waterway=river"}},
+        {.rule = "stream-with-no-way-over-off-path",
+         .picture = k_open,
+         .hazard = {"NXs waterway=stream"},
+         .says = "off-any-path:warning, stream-with-no-way-over-off-path:warning",
+         .harmless = {"NXs waterway=stream tunnel=culvert"},
+         .twin_says = "off-any-path:warning"},
+        {.rule = "stream-with-no-way-over",
+         .picture = k_across,
+         .hazard = {"NS waterway=stream"},
+         .says = "stream-with-no-way-over:note",
+         .harmless = {"NS waterway=stream tunnel=culvert layer=-1"}},
+        {.rule = "ford",
+         .picture = k_over,
+         .hazard = {"APXQB footpath", "NXS waterway=stream", "X ford=yes"},
+         .says = "ford:warning",
+         .harmless = over_a_bridge("NXS waterway=stream")},
+        {.rule = "way-runs-through-water",
+         .picture = k_over,
+         .hazard = {"AP footpath", "PXQ footpath ford=yes", "QB footpath"},
+         .says = "way-runs-through-water:warning",
+         .harmless = {"AP footpath", "PXQ footpath ford=no", "QB footpath"}},
+        {.rule = "line-through-water",
+         .picture = k_open,
+         .hazard = {"PQRSP natural=water water=lake"},
+         .says = "line-through-water:error, off-any-path:warning, off-any-path:warning, "
+                 "water-with-no-way-over:error",
+         .harmless = {"PQRSP natural=water water=lake", "ANfB footpath"},
+         .twin_walk = "UVANfB"},
+        {.rule = "depends-on-a-ferry",
+         .picture = k_open,
+         .hazard = {"PQRSP natural=water water=lake", "AB route=ferry foot=yes"},
+         .says = "depends-on-a-ferry:warning",
+         .harmless = {"PQRSP natural=water water=lake", "AB footpath bridge=yes"}},
+        {.rule = "covered-by-the-tide",
+         .picture = k_along,
+         .hazard = {"AB footpath tidal=yes"},
+         .says = "covered-by-the-tide:error",
+         .harmless = {"AB footpath tidal=no"}},
+        {.rule = "tidal-area-entered",
+         .picture = k_through,
+         .hazard = {"AB footpath", "PQRSP natural=wetland wetland=tidalflat"},
+         .says = "tidal-area-entered:error",
+         .harmless = {"AB footpath", "pqrsp natural=wetland wetland=tidalflat"}},
+        {.rule = "tidal-area-beside",
+         .picture = k_shore,
+         .hazard = {"PQRSP natural=wetland wetland=tidalflat"},
+         .says = "tidal-area-beside:note",
+         .harmless = {"pqrsp natural=wetland wetland=tidalflat"}},
+    };
+}
+
+} // namespace waywarden::twins
