@@ -1,0 +1,108 @@
+#!/usr/bin/python3
+"""Runs one fuzz target: over its seeds and what was found before, or for a time with libFuzzer.
+
+    run.py TARGET --replay
+    run.py TARGET --seconds 30 [--corpus FOLDER] [--seed 1]
+
+Seeds are made from the fixtures, the rules and the golden cases when it runs; what was found stands in tests/fuzz/found/NAME.
+With --corpus what the fuzzer learns is kept there for the next time. --seed 0 draws anew each time.
+"""
+import argparse
+import pathlib
+import subprocess
+import sys
+import tempfile
+
+here = pathlib.Path(__file__).resolve().parent
+project = here.parent.parent
+
+MAPS = sorted(project.glob("tests/golden/*/*.osm")) + sorted(project.glob("tests/golden/*/*.opl"))
+ROUTES = sorted(project.glob("fixtures/routes/*.gpx")) + sorted(project.glob("tests/golden/*/*.gpx")) + \
+    sorted(project.glob("tests/golden/*/*.geojson")) + sorted(project.glob("tests/golden/*/*.kml"))
+RULES = sorted(project.glob("rules/sets/*.json"))
+RESULTS = [p for p in sorted(project.glob("tests/golden/*/out/*.json")) + sorted(project.glob("tests/golden/*/*.json"))
+           if b'"waywarden-result"' in p.read_bytes()[:100]]
+
+
+def small_json_rules():
+    """Whole shipped sets are too long to change usefully; one rule each is not."""
+    import json
+    for path in RULES:
+        whole = json.loads(path.read_text())
+        for rule in whole["rules"][:12]:
+            yield json.dumps({**{k: v for k, v in whole.items() if k != "rules"}, "builds_on": [], "rules": [rule]}).encode()
+
+
+def seeds(name):
+    if name == "route":
+        yield from (p.read_bytes()[:6000] for p in ROUTES)
+        yield b'<kml xmlns="http://www.opengis.net/kml/2.2"><Placemark><LineString><coordinates>3,56 3.01,56.01</coordinates></LineString></Placemark></kml>'
+        yield b'{"type":"LineString","coordinates":[[3,56],[3.01,56.01]]}'
+    elif name == "card":
+        yield (project / "docs/route-card-template.csv").read_bytes()
+        yield from (p.read_bytes() for p in sorted(project.glob("tests/golden/*/*.csv"))[:6])
+    elif name == "rule_set":
+        yield from small_json_rules()
+    elif name == "party":
+        yield from (p.read_bytes() for p in sorted(project.glob("rules/parties/*.json")) if "schema" not in p.name)
+    elif name == "result":
+        yield from (p.read_bytes() for p in RESULTS if p.stat().st_size < 60000)
+    elif name == "accepted":
+        yield from (p.read_bytes() for p in sorted(project.glob("tests/golden/*/*.json")) + sorted(project.glob("tests/golden/*/out/*.json"))
+                    if b"waywarden-accepted" in p.read_bytes()[:200])
+    elif name == "times":
+        for line in (project / "tests/map/hours_cases.txt").read_text().splitlines()[:400]:
+            yield line.split("\t")[0].encode()
+        yield b"no @ (Mar 01-Jul 31); yes @ (Mo-Fr 08:00-18:00 AND wet)"
+    elif name == "tags":
+        yield b"highway=tertiary\nmaxspeed=60 mph\nsidewalk=left\n"
+        yield b"highway=path\nfoot:conditional=no @ (Oct-Mar)\naccess=private\ndesignation=public_footpath\n"
+        yield b"barrier=gate\nopening_hours=sunrise-sunset\nlocked=yes\n"
+    elif name == "grid_reference":
+        yield from (b"SK 914 113", b"sk914113", b"O 159 346", b"30U XC 644 394", b"TG 51409 13177", b"HU4715")
+    elif name == "map_file":
+        for p in MAPS:
+            yield (b"\x00" if p.suffix == ".osm" else b"\x01") + p.read_bytes()[:6000]
+        yield b"\x01n1 v1 x3.0 y56.0\nn2 v1 x3.01 y56.005\nn3 v1 x3.0 y56.01\nw1 v1 Thighway=path Nn1,n2\nw2 v1 Tnatural=water Nn1,n2,n3,n1\n" \
+              b"r1 v1 Ttype=multipolygon,natural=water Mw2@outer\n"
+        tiny = project / "tests/fuzz/tiny.osm.pbf"
+        if tiny.exists():
+            yield b"\x02" + tiny.read_bytes()
+    else:
+        yield b""
+        yield bytes(range(1, 200))
+
+
+def main():
+    ask = argparse.ArgumentParser()
+    ask.add_argument("target", type=pathlib.Path)
+    ask.add_argument("--replay", action="store_true")
+    ask.add_argument("--seconds", type=int, default=30)
+    ask.add_argument("--corpus", type=pathlib.Path)
+    ask.add_argument("--seed", type=int, default=1)
+    a = ask.parse_args()
+    name = a.target.name.removeprefix("fuzz_")
+    found = here / "found" / name
+    with tempfile.TemporaryDirectory() as work:
+        folder = pathlib.Path(work, "seeds")
+        folder.mkdir()
+        for i, one in enumerate(seeds(name)):
+            (folder / f"{i:04d}").write_bytes(one)
+        folders = [folder] + ([found] if found.exists() else [])
+        if a.replay:
+            sys.exit(subprocess.run([a.target, *folders], timeout=900).returncode)
+        corpus = a.corpus or pathlib.Path(work, "corpus")
+        corpus.mkdir(parents=True, exist_ok=True)
+        keep = pathlib.Path(work, "crash-") if not a.corpus else corpus.parent / f"{name}-crash-"
+        done = subprocess.run([a.target, f"-max_total_time={a.seconds}", "-timeout=10", "-rss_limit_mb=1500", "-print_final_stats=1",
+                               f"-seed={a.seed}", f"-artifact_prefix={keep}", "-max_len=8192", corpus, *folders],
+                              capture_output=True, text=True)
+        print("\n".join(line for line in done.stderr.splitlines() if line.startswith("stat::") or "DONE" in line))
+        if done.returncode != 0:
+            print(done.stderr[-6000:])
+            for crash in keep.parent.glob(keep.name + "*"):
+                print(f"{crash.name}: {crash.read_bytes()[:2000]!r}")
+        sys.exit(done.returncode)
+
+
+main()
