@@ -168,6 +168,16 @@ def deciding(program, folder, before, blocked):
     program.run("decide", str(before), "--yes", "--not-yet", "x", "--by", "leader", "-o", str(folder / "n.json"), code=2)
     said = program.run("decide", str(blocked), "--yes", "--by", "leader", "-o", str(folder / "y.json"), code=0).stderr
     check("could not be checked" in said, "a yes to what was not checked is said nothing about")
+    program.run("decide", str(before), "--not-yet", "a bridge", "--by", "leader", "-o", str(folder / "later.json"), code=0)
+    records = [json.loads((folder / name).read_text()) for name in ("decision.json", "y.json", "later.json")]
+    schema = jsonschema.Draft202012Validator(json.loads((PROJECT / "docs/decision.schema.json").read_text()))
+    for one in records:
+        for e in schema.iter_errors(one):
+            check(False, f"decision.schema.json, {one['decision']}: {e.message[:200]}")
+    for wrong in ({"text": None}, {"by": " "}, {"decision": "maybe"}, {"result": {"path": "x", "sha256": "0"}}, {"more": 1}):
+        spoilt = {k: v for k, v in {**records[0], **wrong}.items() if v is not None}
+        check(not schema.is_valid(spoilt), f"decision.schema.json takes {wrong}")
+    check(not schema.is_valid({**records[1], "text": "if"}), "decision.schema.json takes a yes with a condition")
 
 
 def collecting(program, folder, accepted):
