@@ -46,6 +46,17 @@ void refuse_impossible(const Value& who) {
             who[name].refuse("must be 0 to 120 minutes");
 }
 
+/// A set as a party names it: a file lies beside the party's own, wherever the program is run.
+std::string set_named(const Value& set, const std::string& party_path) {
+    const std::string name = set.text();
+    if (name.find('/') == std::string::npos && !name.ends_with(".json")) return name;
+    try {
+        return find_file(name, "sets", "rule set", party_path);
+    } catch (const ArgumentError& e) {
+        set.refuse(e.what());
+    }
+}
+
 Party read_party(const std::string& path, int depth) {
     const Document document(read_text(path), path);
     const Value file = whole(document);
@@ -67,8 +78,8 @@ Party read_party(const std::string& path, int depth) {
     for (auto& [name, value] : read_settings(file["who"], party_table()))
         party.values.insert_or_assign(name, value);
     if (file.has("rule_sets"))
-        for (const std::string& set : file["rule_sets"].texts())
-            party.rule_sets.push_back(set);
+        for (const Value& set : file["rule_sets"].items())
+            party.rule_sets.push_back(set_named(set, path));
     return party;
 }
 

@@ -169,9 +169,10 @@ TEST_CASE("a set of one's own changes and leaves out") {
     CHECK(said(judged(s, "youth-expedition", {file.path})) == Texts{"path-hard-to-see:error"});
     const Texts own{file.path};
     const rules::Judge judge("club-walk", own, quiet_region());
-    REQUIRE(judge.sets().size() == 2);
-    CHECK(judge.sets()[0].name == "walking-core");
-    CHECK(judge.sets()[1].name == "skerry");
+    Texts names;
+    for (const rules::SetName& set : judge.sets())
+        names.push_back(set.name);
+    CHECK(names == Texts{"time-and-light", "walking-core", "club-walk", "skerry"});
     CHECK(judge.party() == "club-walk");
 }
 
@@ -207,4 +208,53 @@ TEST_CASE("the same survey gives the same findings") {
     REQUIRE(once.size() == again.size());
     for (std::size_t i = 0; i < once.size(); ++i)
         CHECK(once[i].message == again[i].message);
+}
+
+namespace {
+
+const char* const k_leg_set = R"({
+"format": "waywarden-rules", "version": 1, "name": "skerry-legs", "title": "Legs on Skerry Island",
+"rules": [
+{ "id": "long-leg", "title": "A long leg", "level": "warning", "about": "leg",
+"when": { "fact": "walking_min", "above": 90 },
+"if_unknown": "note",
+"message": "{from} to {to}: {walking_min} min",
+"message_unknown": "{from} to {to}: no walking time",
+"advice": "Put a checkpoint between.",
+"grounds": [ { "common_practice": true, "text": "teams are looked for by their legs" } ],
+"examples": [ { "facts": { "walking_min": 91, "from": "A", "to": "B" }, "gives": "warning" },
+{ "facts": { "walking_min": null, "from": "A", "to": "B" }, "gives": "note" },
+{ "facts": { "walking_min": 90, "from": "A", "to": "B" }, "gives": null } ] } ] }
+)";
+
+void add_leg(survey::Survey& survey, const char* from, double from_m, const char* to, double to_m,
+             const std::string& facts) {
+    survey::Leg leg;
+    leg.number = static_cast<int>(survey.legs.legs.size()) + 1;
+    leg.from = {from, {-1.5, 56.25}, from_m, 0};
+    leg.to = {to, {-1.4, 56.25}, to_m, 0};
+    leg.length_m = to_m - from_m;
+    leg.facts.set("from", std::string(from));
+    leg.facts.set("to", std::string(to));
+    set_facts(leg.facts, facts);
+    survey.legs.legs.push_back(leg);
+}
+
+} // namespace
+
+TEST_CASE("a rule about legs judges each leg for itself, and names its ends") {
+    survey::Survey s = quiet_survey();
+    add_stretch(s, 9000);
+    add_leg(s, "Kirk", 0, "Ness", 4000, R"({"walking_min": 95})");
+    add_leg(s, "Ness", 4000, "Skerry", 6000, R"({"walking_min": 90})");
+    add_leg(s, "Skerry", 6000, "Quay", 9000, R"({"walking_min": null})");
+    const TemporaryFile file("legs.json", k_leg_set);
+    const auto findings = judged(s, "youth-expedition", {file.path});
+    REQUIRE(said(findings) == Texts{"long-leg:warning", "long-leg:note"});
+    CHECK(findings[0].message == "Kirk to Ness: 95 min.");
+    CHECK(findings[0].from_m == 0);
+    CHECK(findings[0].to_m == 4000);
+    CHECK(findings[1].message.find("Skerry to Quay: no walking time.") == 0);
+    CHECK(findings[1].from_m == 6000);
+    CHECK(findings[1].to_m == 9000);
 }

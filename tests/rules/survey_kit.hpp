@@ -38,10 +38,15 @@ inline const char* const k_footpath =
         "tidal": false, "bridge": false, "tunnel": false, "ford": false, "steps": false, "via_ferrata": false,
         "ladder": false, "covered_by_map": true, "confidence": 1, "open_country_is_open": false})";
 
-/// A quiet map: the age of the data is known and small.
+/// A quiet map and a quiet walk: the age of the data is known and small, nobody said when the walk starts,
+/// help and all that a crowd wants are near.
 inline survey::Survey quiet_survey() {
     survey::Survey out;
-    set_facts(out.route_facts, R"({"map_age_days": 30, "map_date": "2026-05-01", "length_m": 0})");
+    set_facts(out.route_facts, R"({"map_age_days": 30, "map_date": "2026-05-01", "length_m": 0,
+        "start_given": false, "longest_without_way_off_m": 400, "longest_without_way_off_from_m": 0,
+        "road_without_pavement_m": 0, "longest_road_without_pavement_m": 0, "road_without_pavement_share": 0,
+        "longest_without_toilets_m": 900, "longest_without_toilets_from_m": 0, "longest_without_water_m": 900,
+        "longest_without_water_from_m": 0, "parking_at_start": true, "toilets_at_start": true, "stiles": 0})");
     return out;
 }
 
