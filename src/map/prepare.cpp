@@ -5,6 +5,7 @@
 #include "map/prepare_relations.hpp"
 #include "map/prepare_ways.hpp"
 #include "map/prepared_about.hpp"
+#include "map/prepared_columns.hpp"
 #include "map/prepared_file.hpp"
 
 #include <fmt/format.h>
@@ -29,11 +30,14 @@ class PartWriter {
             end_part();
             m_parts.push_back({cell, {}, 0, {}});
         }
-        Part& part = m_parts.back();
-        // Two files may hold the very same object.
-        if (!part.plain.empty() && id == part.last_id && (cell >> 56) != k_tallies) return;
-        put_record(part.plain, part.last_id, id, bytes);
-        ++m_records;
+        // Two files may hold the very same object. What was counted on several threads is added up.
+        const bool again = m_waiting_record && m_id == id;
+        if (again && static_cast<Layer>(cell >> 56) == Layer::tallies) m_bytes = sum_of(m_bytes, bytes);
+        if (again) return;
+        put_waiting();
+        m_waiting_record = true;
+        m_id = id;
+        m_bytes = bytes;
     }
     void finish() {
         end_part();
@@ -42,23 +46,39 @@ class PartWriter {
     std::uint64_t records() const { return m_records; }
 
   private:
-    static constexpr std::uint64_t k_tallies = static_cast<std::uint64_t>(Layer::tallies);
     static constexpr std::size_t k_at_once = 4 << 20;
     struct Part {
         CellKey cell;
-        std::string plain;
+        std::string records;
         std::int64_t last_id;
-        std::string frame;
+        std::string packed;
     };
+    static std::string sum_of(std::string_view a, std::string_view b) {
+        CodeReader in_a(a), in_b(b);
+        TaggedLength sum = read_tally(in_a);
+        sum.add(read_tally(in_b));
+        std::string bytes;
+        write_tally(sum, bytes);
+        return bytes;
+    }
+    void put_waiting() {
+        if (!m_waiting_record) return;
+        put_record(m_parts.back().records, m_parts.back().last_id, m_id, m_bytes);
+        m_waiting_record = false;
+        ++m_records;
+    }
     void end_part() {
+        put_waiting();
         if (m_parts.empty()) return;
-        m_waiting += m_parts.back().plain.size();
+        m_waiting += m_parts.back().records.size();
         if (m_waiting > k_at_once) flush();
     }
     void flush() {
         const auto share = [this](std::size_t thread) {
-            for (std::size_t i = thread; i < m_parts.size(); i += static_cast<std::size_t>(m_threads))
-                m_parts[i].frame = compressed(m_parts[i].plain);
+            for (std::size_t i = thread; i < m_parts.size(); i += static_cast<std::size_t>(m_threads)) {
+                Part& part = m_parts[i];
+                part.packed = packed_part(static_cast<Layer>(part.cell >> 56), part.records);
+            }
         };
         std::vector<std::future<void>> others;
         for (std::size_t i = 1; i < static_cast<std::size_t>(m_threads); ++i)
@@ -67,14 +87,17 @@ class PartWriter {
         for (auto& other : others)
             other.get();
         for (const Part& part : m_parts)
-            m_file.add(part.cell, part.frame);
+            m_file.add(part.cell, part.packed);
         m_parts.clear();
         m_waiting = 0;
     }
     PreparedWriter& m_file;
     int m_threads;
     std::vector<Part> m_parts;
-    std::size_t m_waiting = 0;
+    std::size_t m_waiting = 0; ///< bytes in m_parts
+    bool m_waiting_record = false;
+    std::int64_t m_id = 0; ///< of the record that waits for others like it
+    std::string m_bytes;
     std::uint64_t m_records = 0;
 };
 

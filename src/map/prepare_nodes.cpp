@@ -13,7 +13,7 @@ void add_record(std::int64_t id, const PlainNode& node, RecordSorter& records, s
     const osmium::Location p = node.place;
     const CellKey cell = cell_of(Layer::nodes, {p.x(), p.y(), p.x(), p.y()});
     bytes.clear();
-    write_node(node, corner_of(cell), bytes);
+    write_node(node, bytes);
     records.add(cell, id, bytes);
 }
 

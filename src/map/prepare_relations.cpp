@@ -25,7 +25,7 @@ bool can_be_assembled(const PlainRelation& relation) {
         CodeReader in(member.bytes);
         PlainWay way;
         way.id = member.way;
-        read_way(in, {0, 0}, way);
+        read_way(in, way);
         add_to(buffer, way);
         buffer.commit();
     }
@@ -77,7 +77,7 @@ void RelationBook::add_member(std::span<const Membership> memberships, const Pla
                               RecordSorter& members) {
     if (memberships.empty()) return;
     std::string bytes;
-    write_way(way, {0, 0}, bytes);
+    write_way(way, bytes);
     for (const Membership& membership : memberships)
         members.add(membership.relation, membership.place, bytes);
 }
@@ -121,7 +121,7 @@ void RelationBook::write_one(const osmium::Relation& relation, const std::vector
         }
         PlainWay way;
         CodeReader in(kept.bytes);
-        read_way(in, {0, 0}, way);
+        read_way(in, way);
         plain.whole = plain.whole && way.whole();
         plain.box.add(way.box());
     }

@@ -92,7 +92,7 @@ void PreparingWays::add_record(bool is_road) {
     if (box.west > box.east) return; // nothing can be told of a way without a place
     const CellKey cell = cell_of(is_road ? Layer::roads : Layer::ways, box);
     m_bytes.clear();
-    write_way(m_way, corner_of(cell), m_bytes);
+    write_way(m_way, m_bytes);
     m_records.add(cell, m_way.id, m_bytes);
 }
 

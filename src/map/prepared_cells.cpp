@@ -25,15 +25,6 @@ std::uint64_t curve(std::uint64_t x, std::uint64_t y) {
     return spread(x) | spread(y) << 1;
 }
 
-std::uint64_t every_other(std::uint64_t v) {
-    v &= 0x5555555555555555;
-    v = (v | v >> 1) & 0x3333333333333333;
-    v = (v | v >> 2) & 0x0F0F0F0F0F0F0F0F;
-    v = (v | v >> 4) & 0x00FF00FF00FF00FF;
-    v = (v | v >> 8) & 0x0000FFFF0000FFFF;
-    return (v | v >> 16) & 0x00000000FFFFFFFF;
-}
-
 std::int32_t units(double deg, double most_deg) {
     return static_cast<std::int32_t>(std::clamp(deg, -most_deg, most_deg) * k_units_per_deg);
 }
@@ -77,21 +68,11 @@ CellKey cell_of_everywhere(Layer layer) {
 CellKey cell_of(Layer layer, const UnitBox& box) {
     const std::int64_t wide = std::int64_t{box.east} - box.west, high = std::int64_t{box.north} - box.south;
     const int needed = static_cast<int>(std::bit_width(static_cast<std::uint64_t>(std::max(wide, high))));
-    const int level = std::clamp(needed, k_finest_level, k_coarsest_level);
+    const int level = std::clamp(needed, finest_level(layer), k_coarsest_level);
     const auto along = [&](std::int64_t low, std::int64_t high_end) {
         return static_cast<std::uint64_t>(((low + high_end) / 2 + k_half_globe) >> level);
     };
     return first_of_level(layer, level) | curve(along(box.west, box.east), along(box.south, box.north));
-}
-
-osmium::Location corner_of(CellKey cell) {
-    const int level = static_cast<int>(cell >> 48 & 0xFF);
-    if (level > k_coarsest_level) return {0, 0};
-    const std::uint64_t place = cell & 0xFFFFFFFFFFFF;
-    const auto low = [&](std::uint64_t index) {
-        return static_cast<std::int32_t>(static_cast<std::int64_t>(index << level) - k_half_globe);
-    };
-    return {low(every_other(place)), low(every_other(place >> 1))};
 }
 
 std::vector<CellKey> cells_that_meet(Layer layer, int level, const std::vector<UnitBox>& boxes) {

@@ -16,15 +16,15 @@ enum class Layer : std::uint8_t { nodes = 1, roads = 2, ways = 3, relations = 4,
 /// At level n cells are 2^n units of 1e-7 degrees wide and high; level 32 is the globe.
 using CellKey = std::uint64_t;
 
-constexpr int k_finest_level = 18; // 0.026 degrees: 2.9 km of latitude
+/// Of tallies larger cells are read anyway, for they are asked for from farther off.
+constexpr int finest_level(Layer layer) {
+    return layer == Layer::tallies ? 20 : 18; // 0.105 and 0.026 degrees: 11.7 and 2.9 km of latitude
+}
 
 /// The cell of an object: the finest whose width its box does not exceed, and that its middle lies in.
 CellKey cell_of(Layer layer, const UnitBox& box);
 /// For objects that have no known place but matter everywhere.
 CellKey cell_of_everywhere(Layer layer);
-
-/// The lowest corner of a cell, in units: positions in it are told from there.
-osmium::Location corner_of(CellKey cell);
 
 /// The finest level at which a layer can have cells, and the cells of one level in which objects that meet a
 /// box can be: those whose middle lies in it or half a cell beside it. Ascending.

@@ -13,8 +13,6 @@ namespace waywarden::map {
 
 namespace {
 
-constexpr int k_effort = 3; // Zstandard's own default; more costs time and hardly saves bytes here
-
 struct FreeCompressor {
     void operator()(ZSTD_CCtx* context) const { ZSTD_freeCCtx(context); }
 };
@@ -48,11 +46,11 @@ std::uint32_t checksum(std::string_view bytes, std::uint32_t from) {
         crc32_z(from, reinterpret_cast<const Bytef*>(bytes.data()), bytes.size()));
 }
 
-std::string compressed(std::string_view plain) {
+std::string compressed(std::string_view plain, int effort) {
     thread_local const std::unique_ptr<ZSTD_CCtx, FreeCompressor> context(ZSTD_createCCtx());
     std::string out(ZSTD_compressBound(plain.size()), '\0');
     const std::size_t size =
-        ZSTD_compressCCtx(context.get(), out.data(), out.size(), plain.data(), plain.size(), k_effort);
+        ZSTD_compressCCtx(context.get(), out.data(), out.size(), plain.data(), plain.size(), effort);
     if (ZSTD_isError(size)) throw InternalError(fmt::format("compression: {}", ZSTD_getErrorName(size)));
     out.resize(size);
     return out;

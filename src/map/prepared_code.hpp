@@ -84,8 +84,8 @@ class CodeReader {
 /// Of the bytes, continuing from another's; the CRC-32 of ISO 3309, as zlib computes it.
 std::uint32_t checksum(std::string_view bytes, std::uint32_t from = 0);
 
-/// Compressed as one Zstandard frame (RFC 8878) that says its size.
-std::string compressed(std::string_view plain);
+/// Compressed as one Zstandard frame (RFC 8878) that says its size. `effort`: one of Zstandard's levels.
+std::string compressed(std::string_view plain, int effort);
 /// Throws Damaged where that is not such a frame, or would grow beyond `most` bytes.
 std::string inflated(std::string_view frame, std::size_t most);
 

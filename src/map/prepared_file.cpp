@@ -17,8 +17,6 @@ namespace waywarden::map {
 
 namespace {
 
-constexpr std::size_t k_largest_blob = std::size_t{1} << 30;
-
 /// Reads until `size` bytes are there or the file ends.
 std::string read_at(int file, std::uint64_t offset, std::size_t size) {
     std::string out(size, '\0');
@@ -162,8 +160,7 @@ void PreparedFile::read(const std::vector<CellKey>& cells, const Take& take) con
             for (const Entry& entry : entries_of(page)) {
                 cell = std::lower_bound(cell, cells.end(), entry.cell);
                 if (cell == cells.end()) break;
-                if (*cell == entry.cell)
-                    take(entry.cell, inflated(bytes(entry.part, "a part"), k_largest_blob));
+                if (*cell == entry.cell) take(entry.cell, bytes(entry.part, "a part"));
             }
         }
     } catch (const Damaged& e) {

@@ -33,9 +33,9 @@ class PreparedFile {
     const std::string& path() const { return m_path; }
     const std::string& about() const { return m_about; } ///< what the writer gave with the head
 
-    /// Calls `take(cell, plain bytes)` for each of the cells that the file holds, in order. What `take` finds
+    /// Calls `take(cell, part)` for each of the cells that the file holds, in order. What `take` finds
     /// Damaged is told as damage to the file.
-    using Take = std::function<void(CellKey cell, std::string_view plain)>;
+    using Take = std::function<void(CellKey cell, std::string_view part)>;
     void read(const std::vector<CellKey>& cells, const Take& take) const;
     /// Levels at which a layer has cells, ascending.
     std::vector<int> levels_of(Layer layer) const;
@@ -77,7 +77,7 @@ class PreparedWriter {
     PreparedWriter& operator=(const PreparedWriter&) = delete;
 
     /// Cells must come in ascending order, each once.
-    void add(CellKey cell, std::string_view frame);
+    void add(CellKey cell, std::string_view part);
     void finish(std::string_view about);
     std::uint64_t size() const { return m_offset; }
 

@@ -33,6 +33,10 @@ template <class Object> void put_head(Object& object, std::int64_t id, std::int6
 
 } // namespace
 
+osmium::Location location_of(std::int64_t x, std::int64_t y) {
+    return {coordinate(x), coordinate(y)};
+}
+
 void put_record(std::string& part, std::int64_t& last_id, std::int64_t id, std::string_view bytes) {
     CodeWriter out(part);
     out.difference(id - last_id);
@@ -78,7 +82,7 @@ Tags read_tags(CodeReader& in) {
     return Tags(std::move(pairs));
 }
 
-void write_way(const PlainWay& way, osmium::Location corner, std::string& out) {
+void write_way(const PlainWay& way, std::string& out) {
     CodeWriter code(out);
     const bool whole = way.whole();
     code.number((way.is_member ? k_member : 0u) | (way.has_deleted_node ? k_deleted_node : 0u) |
@@ -92,17 +96,18 @@ void write_way(const PlainWay& way, osmium::Location corner, std::string& out) {
     if (!whole)
         for (const osmium::Location p : way.places)
             code.number(p.is_defined() ? 1 : 0);
+    osmium::Location before(0, 0);
     for (const osmium::Location p : way.places) {
         if (!p.is_defined()) continue;
-        code.difference(std::int64_t{p.x()} - corner.x());
-        code.difference(std::int64_t{p.y()} - corner.y());
-        corner = p;
+        code.difference(std::int64_t{p.x()} - before.x());
+        code.difference(std::int64_t{p.y()} - before.y());
+        before = p;
     }
     code.number(static_cast<std::uint64_t>(way.edited_s));
     out += way.tags;
 }
 
-void read_way(CodeReader& in, osmium::Location corner, PlainWay& way) {
+void read_way(CodeReader& in, PlainWay& way) {
     const std::uint64_t flags = in.number();
     way.is_member = flags & k_member;
     way.has_deleted_node = flags & k_deleted_node;
@@ -115,12 +120,12 @@ void read_way(CodeReader& in, osmium::Location corner, PlainWay& way) {
     if (flags & k_lacks_nodes)
         for (std::size_t i = 0; i < way.nodes.size(); ++i)
             known.push_back(in.number() == 1);
-    std::int64_t x = corner.x(), y = corner.y();
+    std::int64_t x = 0, y = 0;
     for (std::size_t i = 0; i < way.nodes.size(); ++i) {
         if (!known.empty() && !known[i]) continue;
         x += in.difference();
         y += in.difference();
-        way.places[i] = {coordinate(x), coordinate(y)};
+        way.places[i] = location_of(x, y);
     }
     way.edited_s = static_cast<std::int64_t>(in.number());
     way.tags = in.bytes(in.left());
@@ -152,18 +157,18 @@ TaggedLength read_tally(CodeReader& in) {
     return length;
 }
 
-void write_node(const PlainNode& node, osmium::Location corner, std::string& out) {
+void write_node(const PlainNode& node, std::string& out) {
     CodeWriter code(out);
-    code.difference(std::int64_t{node.place.x()} - corner.x());
-    code.difference(std::int64_t{node.place.y()} - corner.y());
+    code.difference(node.place.x());
+    code.difference(node.place.y());
     code.number(static_cast<std::uint64_t>(node.edited_s));
     out += node.tags;
 }
 
-PlainNode read_node(CodeReader& in, osmium::Location corner) {
+PlainNode read_node(CodeReader& in) {
     PlainNode node;
-    const std::int64_t x = corner.x() + in.difference(), y = corner.y() + in.difference();
-    node.place = {coordinate(x), coordinate(y)};
+    const std::int64_t x = in.difference(), y = in.difference();
+    node.place = location_of(x, y);
     node.edited_s = static_cast<std::int64_t>(in.number());
     node.tags = in.bytes(in.left());
     return node;

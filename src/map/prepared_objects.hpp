@@ -11,9 +11,13 @@
 #include <string>
 #include <vector>
 
-/// How objects are written in the parts of a prepared map. A part is a row of records, each an id as the
-/// difference to the one before, a size and so many bytes; what those are depends on the layer.
+/// How objects are written one by one, as records: while a map is prepared, and in some layers of it for
+/// good. Records stand in a row, each with its id as the difference to the one before, its size and so many
+/// bytes.
 namespace waywarden::map {
+
+/// Throws Damaged where the numbers are too large for a coordinate.
+osmium::Location location_of(std::int64_t x, std::int64_t y);
 
 void put_record(std::string& part, std::int64_t& last_id, std::int64_t id, std::string_view bytes);
 
@@ -41,10 +45,9 @@ struct PlainWay {
     UnitBox box() const; ///< of the known places; empty where there is none
 };
 
-/// `corner`: places are told from there.
-void write_way(const PlainWay& way, osmium::Location corner, std::string& out);
+void write_way(const PlainWay& way, std::string& out);
 /// Into a way that was used before, whose memory is used again. `way.id` is left alone.
-void read_way(CodeReader& in, osmium::Location corner, PlainWay& way);
+void read_way(CodeReader& in, PlainWay& way);
 
 void write_tags(const osmium::TagList& tags, std::string& out);
 void write_tags(const Tags& tags, std::string& out);
@@ -58,13 +61,13 @@ struct PlainNode {
     osmium::Location place;
     std::string_view tags; ///< in code
 };
-void write_node(const PlainNode& node, osmium::Location corner, std::string& out);
-PlainNode read_node(CodeReader& in, osmium::Location corner);
+void write_node(const PlainNode& node, std::string& out);
+PlainNode read_node(CodeReader& in);
 
 struct PlainMember {
     std::int64_t way = 0;
     std::string_view role;
-    std::string_view bytes; ///< the way, in code, told from 0, 0; empty where the map lacks it
+    std::string_view bytes; ///< the way, in code; empty where the map lacks it
 };
 /// A relation with its ways.
 struct PlainRelation {

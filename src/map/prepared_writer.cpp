@@ -68,17 +68,17 @@ void PreparedWriter::write(std::string_view bytes) {
     m_waiting.clear();
 }
 
-void PreparedWriter::add(CellKey cell, std::string_view frame) {
+void PreparedWriter::add(CellKey cell, std::string_view part) {
     if (m_in_page > 0 && cell <= m_last) throw InternalError("cells of a prepared map out of order");
     if (m_in_page == 0) m_first_in_page = m_last = cell;
     CodeWriter page(m_page);
     page.number(cell - m_last);
-    page.number(frame.size());
-    page.fixed32(checksum(frame));
+    page.number(part.size());
+    page.fixed32(checksum(part));
     m_last = cell;
     const std::uint64_t level = cell >> 48;
     if (m_levels.empty() || m_levels.back() != level) m_levels.push_back(level);
-    write(frame);
+    write(part);
     if (++m_in_page == k_prepared_page_entries) close_page();
 }
 

@@ -3,6 +3,7 @@
 #include "map/build_ground.hpp"
 #include "map/interest.hpp"
 #include "map/prepared_about.hpp"
+#include "map/prepared_columns.hpp"
 #include "map/prepared_file.hpp"
 #include "map/prepared_objects.hpp"
 
@@ -34,19 +35,15 @@ class PreparedReading {
         for (Source& source : ground.sources)
             source.path = m_file.path();
         ground.layers = about.layers;
-        look(Layer::nodes, m_near_boxes,
-             [this](CellKey cell, std::int64_t id, std::string_view bytes) { take_node(cell, id, bytes); });
-        look(Layer::roads, m_wide_boxes, [this](CellKey cell, std::int64_t id, std::string_view bytes) {
-            take_way(cell, id, bytes, true);
-        });
-        look(Layer::ways, m_near_boxes, [this](CellKey cell, std::int64_t id, std::string_view bytes) {
-            take_way(cell, id, bytes, false);
-        });
-        look(Layer::relations, m_wide_boxes, [this](CellKey cell, std::int64_t id, std::string_view bytes) {
-            take_relation(cell, id, bytes);
-        });
-        look(Layer::tallies, boxes_around(m_corridor, m_corridor.shares_m),
-             [&](CellKey, std::int64_t id, std::string_view bytes) { take_tally(id, bytes, ground); });
+        look_at_nodes();
+        look_at_ways(Layer::roads, m_wide_boxes, m_wide);
+        look_at_ways(Layer::ways, m_near_boxes, m_near);
+        for_each_in(Layer::relations, m_wide_boxes,
+                    [this](CellKey cell, std::int64_t id, std::string_view bytes) {
+                        take_relation(cell, id, bytes);
+                    });
+        for_each_in(Layer::tallies, boxes_around(m_corridor, m_corridor.shares_m),
+                    [&](CellKey, std::int64_t id, std::string_view bytes) { take_tally(id, bytes, ground); });
         m_gathered.nodes.sort();
         build_ground(m_gathered, m_corridor, {m_near, m_wide}, ground);
         tell_if_cut_short(about.relations, about.ways, ground);
@@ -54,27 +51,51 @@ class PreparedReading {
     }
 
   private:
+    /// Calls `take(cell, columns)` for each part of the layer in which something can meet the boxes.
     template <class Take> void look(Layer layer, const std::vector<UnitBox>& boxes, Take&& take) {
         std::vector<CellKey> cells;
         for (const int level : m_file.levels_of(layer)) {
             const auto of_level = cells_that_meet(layer, level, boxes);
             cells.insert(cells.end(), of_level.begin(), of_level.end());
         }
-        m_file.read(cells, [&](CellKey cell, std::string_view part) {
-            for_each_record(part, [&](std::int64_t id, std::string_view bytes) { take(cell, id, bytes); });
+        m_file.read(cells, [&](CellKey cell, std::string_view part) { take(cell, unpacked_part(part)); });
+    }
+    /// For the layers that are kept as records.
+    template <class Take> void for_each_in(Layer layer, const std::vector<UnitBox>& boxes, Take&& take) {
+        look(layer, boxes, [&](CellKey cell, const std::vector<std::string>& columns) {
+            if (columns.size() != 1) throw Damaged("a part has too many columns");
+            for_each_record(columns.front(),
+                            [&](std::int64_t id, std::string_view bytes) { take(cell, id, bytes); });
+        });
+    }
+    void look_at_nodes() {
+        look(Layer::nodes, m_near_boxes, [this](CellKey, const std::vector<std::string>& columns) {
+            std::int64_t id = 0;
+            for (ColumnReader in(columns); !in.at_end();) {
+                const PlainNode node = in.next_node(id);
+                take_node(id, node);
+            }
+        });
+    }
+    void look_at_ways(Layer layer, const std::vector<UnitBox>& boxes, const CorridorNet& net) {
+        look(layer, boxes, [&](CellKey, const std::vector<std::string>& columns) {
+            for (ColumnReader in(columns); !in.at_end();) {
+                in.next(m_way);
+                take_way(net);
+            }
         });
     }
 
-    void take_node(CellKey cell, std::int64_t id, std::string_view bytes);
-    void take_way(CellKey cell, std::int64_t id, std::string_view bytes, bool is_road);
+    void take_node(std::int64_t id, const PlainNode& node);
+    void take_way(const CorridorNet& net);
     void take_relation(CellKey cell, std::int64_t id, std::string_view bytes);
     static void take_tally(std::int64_t id, std::string_view bytes, Ground& ground);
-    bool comes_near(const PlainWay& way) const;
-    bool may_hold_corridor(const PlainWay& way) const;
-    bool is_around(const PlainWay& way) const {
-        return std::any_of(way.places.begin(), way.places.end(), [this](osmium::Location p) {
-            return p.is_defined() && m_wide.holds(position_of(p));
-        });
+    bool passes_near(const PlainWay& way) const;
+    bool holds_corridor(const PlainWay& way) const;
+    bool is_sought_far(const PlainWay& way) const;
+    static bool any_in(const CorridorNet& net, const PlainWay& way) {
+        return std::any_of(way.places.begin(), way.places.end(),
+                           [&](osmium::Location p) { return p.is_defined() && net.holds(position_of(p)); });
     }
     void keep(const PlainWay& way) {
         add_to(m_gathered.ways, way);
@@ -92,34 +113,29 @@ class PreparedReading {
     Gathered m_gathered;
 };
 
-void PreparedReading::take_node(CellKey cell, std::int64_t id, std::string_view bytes) {
-    CodeReader in(bytes);
-    const PlainNode node = read_node(in, corner_of(cell));
+void PreparedReading::take_node(std::int64_t id, const PlainNode& node) {
     if (!m_near.holds(position_of(node.place))) return;
     m_gathered.nodes.add({id, node.place, 1, true});
     CodeReader tags(node.tags);
     m_gathered.tagged.push_back({{ObjectType::node, id}, read_tags(tags), node.edited_s});
 }
 
-bool PreparedReading::comes_near(const PlainWay& way) const {
+bool PreparedReading::passes_near(const PlainWay& way) const {
     // Pieces shorter than the smallest cell of a net are told by their ends.
     constexpr std::int64_t k_short = 13'000; // units; 144 m
     osmium::Location last;
     for (const osmium::Location p : way.places) {
         if (!p.is_defined()) continue;
-        if (m_near.holds(position_of(p))) return true;
-        if (last.is_defined()) {
-            const std::int64_t east = std::int64_t{p.x()} - last.x(), north = std::int64_t{p.y()} - last.y();
-            if (std::max(std::abs(east), std::abs(north)) > k_short &&
-                m_near.touches(position_of(last), position_of(p)))
-                return true;
-        }
+        const std::int64_t east = std::int64_t{p.x()} - last.x(), north = std::int64_t{p.y()} - last.y();
+        if (last.is_defined() && std::max(std::abs(east), std::abs(north)) > k_short &&
+            m_near.touches(position_of(last), position_of(p)))
+            return true;
         last = p;
     }
     return false;
 }
 
-bool PreparedReading::may_hold_corridor(const PlainWay& way) const {
+bool PreparedReading::holds_corridor(const PlainWay& way) const {
     if (!way.closed()) return false;
     const UnitBox box = way.box();
     const auto in_box = [&](geo::Position p) {
@@ -130,11 +146,13 @@ bool PreparedReading::may_hold_corridor(const PlainWay& way) const {
     std::vector<geo::Position> ring;
     for (const osmium::Location p : way.places)
         if (p.is_defined()) ring.push_back(position_of(p));
-    if (ring.empty() || std::none_of(m_inside_tests.begin(), m_inside_tests.end(),
-                                     [&](geo::Position p) { return ring_holds(ring, p); }))
-        return false;
+    return !ring.empty() && std::any_of(m_inside_tests.begin(), m_inside_tests.end(),
+                                        [&](geo::Position p) { return ring_holds(ring, p); });
+}
+
+bool PreparedReading::is_sought_far(const PlainWay& way) const {
     // As in an extract, a building is looked for only where a node of it is near.
-    if (way.is_member || way.has_deleted_node || is_around(way)) return true;
+    if (way.is_member || way.has_deleted_node || any_in(m_wide, way)) return true;
     osmium::memory::Buffer buffer(1024, osmium::memory::Buffer::auto_grow::yes);
     add_to(buffer, way);
     buffer.commit();
@@ -142,13 +160,10 @@ bool PreparedReading::may_hold_corridor(const PlainWay& way) const {
     return is_line_of_interest(tags) || can_hold_a_route(tags);
 }
 
-void PreparedReading::take_way(CellKey cell, std::int64_t id, std::string_view bytes, bool is_road) {
-    CodeReader in(bytes);
-    m_way.id = id;
-    read_way(in, corner_of(cell), m_way);
-    const bool near = comes_near(m_way);
-    if (!near && !(is_road && is_around(m_way)) && !may_hold_corridor(m_way)) return;
-    keep(m_way);
+void PreparedReading::take_way(const CorridorNet& net) {
+    const bool kept =
+        any_in(net, m_way) || ((passes_near(m_way) || holds_corridor(m_way)) && is_sought_far(m_way));
+    if (kept) keep(m_way);
 }
 
 void PreparedReading::take_relation(CellKey cell, std::int64_t id, std::string_view bytes) {
@@ -164,7 +179,7 @@ void PreparedReading::take_relation(CellKey cell, std::int64_t id, std::string_v
         if (member.bytes.empty()) continue;
         CodeReader way(member.bytes);
         m_way.id = member.way;
-        read_way(way, {0, 0}, m_way);
+        read_way(way, m_way);
         keep(m_way);
     }
 }
