@@ -29,7 +29,8 @@ struct System {
 
 RasterFile open_raster(const std::string& path) {
     const char* const drivers[] = {"GTiff", "SRTMHGT", nullptr};
-    RasterFile file(gdal().open(path.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY, drivers, nullptr, nullptr));
+    RasterFile file(gdal().open(path.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR,
+                                drivers, nullptr, nullptr));
     if (!file)
         throw DataError(
             fmt::format("{}: not readable as a raster of heights: {}; give GeoTIFF (.tif), or SRTM "
