@@ -2,11 +2,13 @@
 
 #include "error.hpp"
 #include "match/chain.hpp"
+#include "route/text.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
 #include <numbers>
 
 namespace waywarden::match {
@@ -272,6 +274,12 @@ const std::string& said(const route::CardPlace& place) {
     return place.name.empty() ? place.reference : place.name;
 }
 
+/// "Fulmar, day 1", else the file's name.
+std::string name_of(const route::Card& card) {
+    if (card.team.empty()) return route::clean_name(std::filesystem::path(card.path).stem().string());
+    return route::clean_name(card.day.empty() ? card.team : fmt::format("{}, day {}", card.team, card.day));
+}
+
 bool same_place(const route::CardPlace& a, const route::CardPlace& b) {
     if (a.square && b.square)
         return geo::distance_m(a.square->middle, b.square->middle) <
@@ -284,6 +292,7 @@ bool same_place(const route::CardPlace& a, const route::CardPlace& b) {
 
 CardPlan plan_of(const route::Card& card) {
     CardPlan out;
+    out.name = name_of(card);
     const route::CardPlace* last = nullptr;
     const auto add = [&](const route::CardPlace& place, std::size_t source_line) {
         const std::string& name = said(place);

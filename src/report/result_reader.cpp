@@ -57,8 +57,9 @@ Assessed read_route(const Value& value) {
     Assessed out;
     out.route.name = value["name"].text();
     out.route.path = value["source"]["path"].text();
-    constexpr route::Format k_formats[] = {route::Format::gpx, route::Format::geojson, route::Format::kml};
-    out.route.format = k_formats[value["source"]["format"].one_of({"gpx", "geojson", "kml"})];
+    constexpr route::Format k_formats[] = {route::Format::gpx, route::Format::geojson, route::Format::kml,
+                                           route::Format::card};
+    out.route.format = k_formats[value["source"]["format"].one_of({"gpx", "geojson", "kml", "card"})];
     out.survey.length_m = read_metres(value["length_m"]);
     out.region = value["region"].text();
     out.survey.not_seen = value["not_seen"].texts();

@@ -294,7 +294,12 @@ TEST_CASE("a card's legs become checkpoints, and a break between two legs is tol
     paper.legs[2].from = place('B');
     paper.legs[2].to = place('F');
     paper.legs[1].distance_m = 150;
+    paper.path = "cards/team-day-1.csv";
+    CHECK(match::plan_of(paper).name == "team-day-1");
+    paper.team = "Fulmar";
+    paper.day = "1";
     const auto plan = match::plan_of(paper);
+    CHECK(plan.name == "Fulmar, day 1");
     REQUIRE(plan.checkpoints.size() == 5);
     REQUIRE(plan.legs.size() == 4);
     CHECK(plan.legs[1].distance_m == 150);
