@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
+#include <limits>
 #include <numbers>
 
 namespace waywarden::match {
@@ -51,7 +52,9 @@ class Solver {
   public:
     Solver(const CardPlan& plan, const map::Ground& ground)
         : m_plan(plan), m_ground(ground), m_box(box_around(plan)), m_plane(middle_of(m_box)),
-          m_network(ground, m_plane, m_box), m_efforts(efforts(m_network, ground)), m_cheapest(m_network) {}
+          m_network(ground, m_plane, m_box), m_efforts(efforts(m_network, ground)), m_cheapest(m_network) {
+        rule_out_of_reach();
+    }
 
     Between solve() {
         make_stations();
@@ -72,6 +75,25 @@ class Solver {
     }
 
   private:
+    /// Farther out the map beside the ways need not have been read, so nobody could judge a walk there.
+    void rule_out_of_reach() {
+        std::vector<geo::Metres2> line;
+        for (const Checkpoint& checkpoint : m_plan.checkpoints)
+            if (checkpoint.square) line.push_back(m_plane.to_plane(checkpoint.square->middle));
+        const double most_m = reach_m(m_plan);
+        const auto in_reach = [&](const Vertex& vertex) {
+            for (std::size_t i = 1; i < line.size(); ++i)
+                if (geo::nearest_on_segment(vertex.at, line[i - 1], line[i]).distance_m <= most_m)
+                    return true;
+            return false;
+        };
+        for (std::size_t i = 0; i < m_efforts.size(); ++i) {
+            const auto vertices = m_network.vertices(m_network.edges()[i]);
+            if (!std::all_of(vertices.begin(), vertices.end(), in_reach))
+                m_efforts[i].per_m = std::numeric_limits<double>::infinity();
+        }
+    }
+
     /// Stations are the checkpoints with squares; what the card gives of the legs over one without is summed.
     void make_stations() {
         for (std::size_t i = 0; i < m_plan.checkpoints.size(); ++i) {

@@ -68,7 +68,8 @@ struct Between {
 /// is not looked at. Throws DataError where no two checkpoints have squares.
 Between between(const CardPlan& plan, const map::Ground& ground);
 
-/// How far to the sides of the straight lines from square to square the map is wanted.
+/// How far to the sides of the straight lines from square to square walks are looked for. The map is wanted
+/// as much farther as a walk is judged by what lies beside it.
 double reach_m(const CardPlan& plan);
 
 } // namespace waywarden::match

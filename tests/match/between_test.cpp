@@ -175,7 +175,7 @@ TEST_CASE(
         . . . . . . . . . . . . . . . . . . . . .
         B . . . . . . . . . . . . . . . . . . . E
     )",
-                      50, {"w1 Thighway=footway NACDEB"});
+                      25, {"w1 Thighway=footway NACDEB"});
     plan = card(moor, "AB");
     const auto straight = match::between(plan, moor.ground());
     CHECK(straight.legs.front().guessed);
@@ -183,7 +183,7 @@ TEST_CASE(
     CHECK(ways(moor, straight.legs.front().others.front()) == "w1");
     CHECK(straight.legs.front().why.find("a straight line over open ground was taken, as a guess") !=
           std::string::npos);
-    plan.legs.front().distance_m = 4300;
+    plan.legs.front().distance_m = 2150;
     const auto round = match::between(plan, moor.ground());
     CHECK_FALSE(round.legs.front().guessed);
     CHECK(ways(moor, round.legs.front().likeliest) == "w1");
@@ -308,6 +308,31 @@ TEST_CASE("a card's legs become checkpoints, and a break between two legs is tol
     CHECK(found.legs[2].guessed);
     CHECK(found.legs[2].why ==
           "The card breaks off at D and goes on at B: the walk between them is a guess.");
+}
+
+TEST_CASE("no walk leaves the part of the map that is looked at") {
+    // One character across is as far as one line down: CD is 2 km off AB, farther below 4 km.
+    const Sketch sketch(R"(
+        C . D
+        . . .
+        A . B
+    )",
+                        990, {"w1 Thighway=footway NACDB"});
+    auto plan = card(sketch, "AB");
+    CHECK(match::reach_m(plan) == doctest::Approx(1990).epsilon(0.001));
+    CHECK_FALSE(match::between(plan, sketch.ground()).legs.front().guessed);
+    const Sketch farther(R"(
+        C . . . D
+        . . . . .
+        . . . . .
+        . . . . .
+        A . . . B
+    )",
+                         1000, {"w1 Thighway=footway NACDB"});
+    plan = card(farther, "AB");
+    plan.legs.front().distance_m = test::metres_over(farther, "ACDB");
+    CHECK(match::reach_m(plan) < 4000);
+    CHECK(match::between(plan, farther.ground()).legs.front().guessed);
 }
 
 TEST_CASE("an empty map gives guesses, not failures") {
