@@ -47,15 +47,17 @@ int demo(const std::string& out) {
     options.maps = {shown(map_in(example))};
     options.region = "england"; // as the island is tagged; it lies in no region
     options.start = "2026-12-05";
-    options.formats = {"text", "json"};
+    options.formats = {"text", "json", "html", "sarif", "geojson", "gpx", "csv"};
     options.out = out;
     options.fail_on = "never";
     const int code = check(options); // what it finds is shown, and is no failure of the demonstration
+    const fs::path summary = fs::path(out) / "summary";
     if (code == k_not_usable) return code;
     std::cout << fmt::format(
         "Three walks on an invented island were checked; two of them have mistakes in them on purpose.\n"
-        "Read first: {}\n",
-        (fs::path(out) / "summary.txt").string());
+        "Every report is in {0} as text, page, table, result and in the open formats.\n"
+        "Read first: {1}.txt, or open {1}.html\n",
+        out, summary.string());
     return k_assessed;
 }
 

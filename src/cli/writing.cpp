@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <array>
 #include <filesystem>
+#include <functional>
 #include <iostream>
 #include <set>
 
@@ -35,20 +36,32 @@ void summary_text(const Assessment& assessment, std::ostream& out) {
     report::write_summary_text(assessment, out);
 }
 
+void summary_page(const Assessment& assessment, std::ostream& out) {
+    report::write_summary_html(assessment, out);
+}
+
 constexpr std::array k_formats{
     Format{"text", "txt", text, summary_text},
     Format{"json", "json", report::write_json, report::write_json},
     Format{"sarif", "sarif", report::write_sarif, report::write_sarif},
     Format{"geojson", "geojson", report::write_geojson, report::write_geojson},
     Format{"gpx", "gpx", report::write_gpx, report::write_gpx},
-    Format{"html", "html", report::write_html, report::write_summary_html},
+    Format{"html", "html", report::write_html, summary_page},
     Format{"csv", "csv", report::write_csv, report::write_summary_csv},
+    Format{"legs", "legs.csv", report::write_legs_csv, report::write_legs_csv},
+    Format{"team-text", "team.txt", report::write_team_text, report::write_team_text},
+    Format{"team-html", "team.html", report::write_team_html, report::write_team_html},
+    Format{"marshals-text", "marshals.txt", report::write_marshals_text, report::write_marshals_text},
+    Format{"marshals-html", "marshals.html", report::write_marshals_html, report::write_marshals_html},
+    Format{"marshals-csv", "marshals.csv", report::write_marshals_csv, report::write_marshals_csv},
+    Format{"marshals-gpx", "marshals.gpx", report::write_marshals_gpx, report::write_marshals_gpx},
 };
 
 const Format& format_of(const std::string& name) {
     std::string available;
     for (const Format& format : k_formats)
-        available += (available.empty() ? "" : ", ") + std::string(format.name);
+        if (std::string_view(format.name).find('-') == std::string_view::npos) // others are chosen by --for
+            available += (available.empty() ? "" : ", ") + std::string(format.name);
     for (const Format& format : k_formats) {
         if (name == format.name) return format;
     }
@@ -71,6 +84,9 @@ Assessment only(const Assessment& all, const Assessed& route) {
     out.sources = all.sources;
     out.region = route.region;
     out.party = all.party;
+    out.walkers = all.walkers;
+    out.group_size = all.group_size;
+    out.step_free = all.step_free;
     out.rule_sets = all.rule_sets;
     out.date_s = all.date_s;
     out.compared = all.compared;
@@ -128,21 +144,27 @@ std::vector<std::string> write_to_folder(const Assessment& assessment, const std
                                          const std::vector<std::string>& formats, const std::string& folder) {
     make_folder(folder);
     std::vector<std::string> written;
-    const auto put = [&](const std::string& path, const Assessment& what, Writer write) {
-        report::write_whole(path, [&](std::ostream& out) { write(what, out); });
+    const auto put = [&](const std::string& path, const std::function<void(std::ostream&)>& write) {
+        report::write_whole(path, write);
         written.push_back(path);
     };
     const std::vector<std::string> names = stems_for(routes);
+    std::vector<std::string> stems; // of the routes that could be read
+    for (const Assessed& route : assessment.routes) {
+        const auto at = std::find(routes.begin(), routes.end(), route.route.path);
+        if (at == routes.end()) throw InternalError(route.route.path + ": was assessed but not asked for");
+        stems.push_back(names[static_cast<std::size_t>(at - routes.begin())]);
+    }
     for (const std::string& name : formats) {
         const Format& format = format_of(name);
-        for (const Assessed& route : assessment.routes) {
-            const auto at = std::find(routes.begin(), routes.end(), route.route.path);
-            if (at == routes.end())
-                throw InternalError(route.route.path + ": was assessed but not asked for");
-            put(target(folder, names[static_cast<std::size_t>(at - routes.begin())], format),
-                only(assessment, route), format.write);
-        }
-        if (routes.size() > 1) put(target(folder, "summary", format), assessment, format.summarise);
+        for (std::size_t i = 0; i < stems.size(); ++i)
+            put(target(folder, stems[i], format),
+                [&](std::ostream& out) { format.write(only(assessment, assessment.routes[i]), out); });
+        if (routes.size() > 1)
+            put(target(folder, "summary", format), [&](std::ostream& out) {
+                format.summarise == summary_page ? report::write_summary_html(assessment, stems, out)
+                                                 : format.summarise(assessment, out);
+            });
     }
     return written;
 }

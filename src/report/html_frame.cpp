@@ -1,6 +1,5 @@
 #include "report/html_frame.hpp"
 
-#include "report/html_parts.hpp"
 #include "report/html_text.hpp"
 #include "report/telling.hpp"
 #include "report/words.hpp"
@@ -12,10 +11,10 @@
 namespace waywarden::report {
 
 /// The page may load nothing at all; only the style and the script that are in it may run, told by hash.
-std::string page_head(const std::string& title, const std::string& style, bool scripted) {
+std::string page_head(const std::string& title, const std::string& style, const char* script) {
     const std::string policy = fmt::format(
         "default-src 'none'; style-src '{}'; {}img-src data:; base-uri 'none'; form-action 'none'",
-        policy_hash(style), scripted ? fmt::format("script-src '{}'; ", policy_hash(k_page_script)) : "");
+        policy_hash(style), script ? fmt::format("script-src '{}'; ", policy_hash(script)) : "");
     return fmt::format("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
                        "<meta http-equiv=\"Content-Security-Policy\" content=\"{}\">\n"
                        "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
@@ -25,11 +24,10 @@ std::string page_head(const std::string& title, const std::string& style, bool s
                        policy, html(title), style);
 }
 
-std::string page_end(bool scripted) {
+std::string page_end(const char* script) {
     return "<footer><p class=\"small\">Map data © OpenStreetMap contributors, under the Open Database "
            "Licence.</p></footer>\n" +
-           (scripted ? fmt::format("<script>{}</script>\n", k_page_script) : std::string()) +
-           "</body>\n</html>\n";
+           (script ? fmt::format("<script>{}</script>\n", script) : std::string()) + "</body>\n</html>\n";
 }
 
 std::string file_name(const std::string& path) {

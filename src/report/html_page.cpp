@@ -2,8 +2,6 @@
 #include "report/html_map.hpp"
 #include "report/html_parts.hpp"
 #include "report/html_text.hpp"
-#include "report/paper.hpp"
-#include "report/ranking.hpp"
 #include "report/telling.hpp"
 #include "report/words.hpp"
 #include "report/write.hpp"
@@ -26,9 +24,9 @@ std::string contents(const PageRoute& page) {
     item("findings", "Findings");
     if (!page.route.survey.legs.legs.empty()) item("legs", "Legs");
     item("stretches", "Stretches");
-    item("notseen", "What was not seen");
     item("places", "Places");
     if (has_sheets(page)) item("s", "Sheets to print");
+    item("notseen", "What was not seen");
     return out + "</ul></nav>\n";
 }
 
@@ -38,26 +36,6 @@ std::string route_parts(const PageRoute& page, const Assessment& assessment) {
            findings_section(page) + legs_section(page) + card_section(page) + profile_section(page) +
            stretches_section(page) + crossings_section(page) + places_section(page) + not_seen_section(page) +
            sheets_section(page, assessment);
-}
-
-std::string routes_table(const Assessment& assessment) {
-    std::string out =
-        "<div class=\"wide\" role=\"region\" tabindex=\"0\" aria-label=\"Routes\"><table>\n"
-        "<caption>The worst first</caption>\n<thead><tr><th scope=\"col\">route</th>"
-        "<th scope=\"col\">verdict</th><th scope=\"col\">objections</th><th scope=\"col\">"
-        "cautions</th><th scope=\"col\">notes</th><th scope=\"col\">km</th></tr></thead>\n<tbody>\n";
-    for (const NotRead& one : assessment.not_read)
-        out += fmt::format("<tr><th scope=\"row\">{}</th><td colspan=\"5\">COULD NOT BE READ</td></tr>\n",
-                           file_name(one.path));
-    for (const Assessed* route : worst_first(assessment)) {
-        const Tally t = tally(*route);
-        out += fmt::format(
-            "<tr><th scope=\"row\">{} ({})</th><td>{}</td><td class=\"num\">{}</td>"
-            "<td class=\"num\">{}</td><td class=\"num\">{}</td><td class=\"num\">{:.1f}</td></tr>\n",
-            html(route->route.name), file_name(route->route.path), verdict_words(route->verdict), t.errors,
-            t.warnings, t.notes, rounded_m(route->survey.length_m) / 1000);
-    }
-    return out + "</tbody></table></div>\n";
 }
 
 } // namespace
@@ -74,7 +52,7 @@ void write_html(const Assessment& assessment, std::ostream& out) {
     out << page_head(alone && !pages.empty()
                          ? fmt::format("{}: {}", name, verdict_words(pages.front().route.verdict))
                          : name,
-                     style, true);
+                     style, k_page_script);
     out << "<header>\n<h1>" << html(name) << "</h1>\n";
     if (alone && !pages.empty())
         out << "<p class=\"small\">Route file: " << html(pages.front().route.route.path) << "</p>\n"
@@ -90,17 +68,7 @@ void write_html(const Assessment& assessment, std::ostream& out) {
                 << contents(page);
         out << route_parts(page, assessment);
     }
-    out << "</main>\n" << page_end(true);
-}
-
-void write_summary_html(const Assessment& assessment, std::ostream& out) {
-    out << page_head("Walking routes: summary", k_page_style, false) << "<header>\n<h1>"
-        << counted(assessment.routes.size(), "walking route", "walking routes")
-        << " checked</h1>\n</header>\n<main id=\"main\" tabindex=\"-1\">\n"
-        << routes_table(assessment) << not_read_list(assessment) << "<p><strong>" << k_no_approval
-        << "</strong></p>\n"
-        << origin_section(assessment) << "</main>\n"
-        << page_end(false);
+    out << "</main>\n" << page_end(k_page_script);
 }
 
 } // namespace waywarden::report

@@ -3,6 +3,7 @@
 #include "report/html_text.hpp"
 #include "report/paper.hpp"
 #include "report/ranking.hpp"
+#include "report/states.hpp"
 #include "report/telling.hpp"
 #include "report/words.hpp"
 
@@ -34,6 +35,7 @@ std::string evidence_list(const rules::Finding& finding) {
 std::string state_words(const rules::Finding& finding) {
     std::string out;
     if (finding.state == rules::State::fresh) out += " (new)";
+    if (finding.state == rules::State::unchanged) out += " (as before)";
     if (finding.blocks_vouching) out += " (keeps the route from being vouched for)";
     if (finding.accepted)
         out += fmt::format(" (accepted by {} until {}: {})", finding.accepted->by, finding.accepted->until,
@@ -58,7 +60,8 @@ std::string finding_article(const PageRoute& page, const PlacedSign& sign, Groun
     out += paragraph(finding.message);
     if (!finding.advice.empty())
         out += "<p class=\"todo\"><strong>To do:</strong> " + html(finding.advice) + "</p>\n";
-    if (!finding.acceptance_lapsed.empty()) out += paragraph(finding.acceptance_lapsed);
+    if (!finding.acceptance_lapsed.empty())
+        out += "<p><strong>" + html(acceptance_words(finding)) + ".</strong></p>\n";
     out += evidence_list(finding);
     std::string numbers;
     for (const std::string& one : finding.grounds) {
@@ -102,6 +105,7 @@ std::string verdict_section(const PageRoute& page) {
     std::string out = begin_section(page, "verdict", "Verdict");
     out += fmt::format("<p class=\"word v-{}\">{}</p>\n<p>{}. {}</p>\n", to_string(route.verdict),
                        verdict_words(route.verdict), counts(route), what_it_means(route));
+    out += paragraph(states_words(route));
     const std::vector<Reason> all = reasons(route);
     if (!all.empty()) {
         out += "<ul>\n";

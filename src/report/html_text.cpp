@@ -3,6 +3,8 @@
 #include "report/sha256.hpp"
 #include "report/words.hpp"
 
+#include <fmt/format.h>
+
 namespace waywarden::report {
 
 namespace {
@@ -39,6 +41,16 @@ std::string html(std::string_view text) {
         default:
             out += c;
         }
+    }
+    return out;
+}
+
+std::string url_part(std::string_view text) {
+    std::string out;
+    for (const char c : text) {
+        const bool kept = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') ||
+                          c == '-' || c == '.' || c == '_' || c == '~';
+        out += kept ? std::string(1, c) : fmt::format("%{:02X}", static_cast<unsigned char>(c));
     }
     return out;
 }

@@ -10,6 +10,10 @@ namespace waywarden::report {
 /// `& < > " '` become character references. Nothing in it can end or begin a tag.
 std::string html(std::string_view text);
 
+/// A file name as part of a relative link: all but letters, digits and `-._~` percent-encoded (RFC
+/// 3986, 2.1).
+std::string url_part(std::string_view text);
+
 /// Bytes in base 64 (RFC 4648, 4), for the hashes of a content security policy.
 std::string base64(std::string_view bytes);
 

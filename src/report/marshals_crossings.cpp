@@ -34,15 +34,15 @@ std::string facility_words(const Facts& facts) {
     const std::string facility = facts.text("facility");
     const bool island = facts.flag("island").value_or(false);
     std::string out = facility.empty()              ? "not known"
-                      : facility == "none_recorded" ? "none recorded"
-                      : facility == "signals"       ? "signals"
-                      : facility == "marked"        ? "marked crossing"
-                      : facility == "zebra"         ? "zebra crossing"
-                      : facility == "unmarked"      ? "crossing place without markings"
+                      : facility == "none_recorded" ? "No crossing for walkers recorded"
+                      : facility == "signals"       ? "Signals"
+                      : facility == "marked"        ? "Marked crossing"
+                      : facility == "zebra"         ? "Zebra crossing"
+                      : facility == "unmarked"      ? "Crossing place without markings"
                       : facility == "other"
-                          ? "a crossing or signals; what is there for walkers is not recorded"
+                          ? "A crossing or signals; what is there for walkers is not recorded"
                           : "";
-    if (facility == "island") return "refuge in the middle";
+    if (facility == "island") return "Refuge in the middle";
     return island ? out + ", refuge in the middle" : out;
 }
 
@@ -85,14 +85,16 @@ Judged judge_road(const Crossing& crossing, const Assessment& assessment) {
     const std::string facility = facts.text("facility"), grade = facts.text("sight_grade", "unknown"),
                       highway = facts.text("highway");
     if (is_apart(crossing.means)) return {Call::not_called_for, means_words(crossing)};
+    if (const std::string state = facts.text("lifecycle", "in_use"); state != "in_use")
+        return {Call::look_first,
+                fmt::format("recorded as {}; see what is there shortly before the day", spaced(state))};
     if (crossing.access == map::Access::motorway) return {Call::do_not_cross, "a motorway"};
     const bool helped = is_one_of(facility, {"signals", "zebra", "marked"});
     if (grade == "below_stopping" && !helped)
         return {Call::do_not_cross, "a driver at the limit cannot stop within what is seen"};
     if (helped && is_slow(facts))
         return {Call::advised,
-                fmt::format("a {} is recorded; one keeps people back and together",
-                            facility == "signals" ? "crossing with signals" : facility_words(facts))};
+                fmt::format("a crossing ({}) is recorded; one keeps people back and together", facility)};
     if (!facts.number("speed_limit_kmh"))
         return {Call::needed, "the limit is not known, so it counts as fast"};
     if (!is_slow(facts)) return {Call::needed, "the limit is above 50 km/h (30 mph)"};
@@ -153,12 +155,12 @@ void fill_rail(const Crossing& crossing, Post& post) {
     post.kind = "rail";
     post.what = way_words(crossing.name, crossing.access, facts);
     post.facility = is_apart(crossing.means)         ? means_words(crossing)
-                    : protection == "barriers"       ? "level crossing with barriers"
-                    : protection == "gates"          ? "level crossing with gates"
-                    : protection == "lights"         ? "level crossing with lights, no barriers recorded"
-                    : protection == "open"           ? "level crossing recorded as without barriers or lights"
-                    : protection == "level_crossing" ? "level crossing; of what kind is not recorded"
-                    : protection == "none_recorded"  ? "no crossing recorded"
+                    : protection == "barriers"       ? "Level crossing with barriers"
+                    : protection == "gates"          ? "Level crossing with gates"
+                    : protection == "lights"         ? "Level crossing with lights, no barriers recorded"
+                    : protection == "open"           ? "Level crossing recorded as without barriers or lights"
+                    : protection == "level_crossing" ? "Level crossing; of what kind is not recorded"
+                    : protection == "none_recorded"  ? "No crossing recorded"
                                                      : "not known";
     const bool in_use = facts.flag("railway_in_use").value_or(true);
     if (is_apart(crossing.means)) {
@@ -193,8 +195,9 @@ void fill_water(const Crossing& crossing, Post& post) {
     const std::string ford = facts.text("ford_kind");
     const bool tidal = facts.flag("tidal").value_or(false) || facts.flag("on_tidal_way").value_or(false);
     post.kind = "water";
-    post.what = fmt::format("{} ({}{})", crossing.name.empty() ? "no name on the map" : crossing.name, kind,
-                            tidal ? ", tidal" : "");
+    post.what =
+        fmt::format("{} ({}{})", crossing.name.empty() ? "water without a name on the map" : crossing.name,
+                    kind, tidal ? ", tidal" : "");
     switch (crossing.means) {
     case Means::bridge:
     case Means::tunnel:
@@ -220,7 +223,7 @@ void fill_water(const Crossing& crossing, Post& post) {
     case Means::none:
         break;
     }
-    post.facility = "no way over recorded";
+    post.facility = "No way over recorded";
     post.call = Call::look_first;
     post.why = "the map may lack a bridge; nobody is sent here before somebody has looked";
     post.stand = "Nobody wades: have it looked at, or plan round it";
@@ -231,7 +234,7 @@ void fill_barrier(const Crossing& crossing, Post& post) {
     post.kind = "barrier";
     post.what = spaced(facts.text("barrier_kind", "barrier"));
     const bool way_through = crossing.means == Means::level;
-    post.facility = way_through ? "a gate or stile is recorded within 15 m" : "no way through recorded";
+    post.facility = way_through ? "A gate or stile is recorded within 15 m" : "No way through recorded";
     post.call = Call::look_first;
     post.why = way_through ? "the line does not lead to it" : "the line cuts it; see how people get through";
 }

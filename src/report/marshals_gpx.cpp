@@ -17,8 +17,7 @@ std::string sentence(const std::string& words) {
 /// "M4 needed A9979".
 std::string post_name(const Post& post) {
     const std::string what = post.what.substr(0, post.what.find(" ("));
-    return gpx_name(fmt::format("M{} {} {}", post.number, spaced(to_string(post.call)),
-                                what == "no name on the map" ? post.kind : what));
+    return gpx_name(fmt::format("M{} {} {}", post.number, spaced(to_string(post.call)), what));
 }
 
 std::string post_words(const Post& post, const Assessed& route) {

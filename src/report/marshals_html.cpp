@@ -183,7 +183,7 @@ void write_marshals_html(const Assessment& assessment, std::ostream& out) {
     }
     const std::string title =
         alone && !pages.empty() ? "Marshals: " + pages.front()->route.route.name : "Marshals: walking routes";
-    out << page_head(title, style, true) << "<header>\n<h1>" << html(title) << "</h1>\n"
+    out << page_head(title, style, k_page_script) << "<header>\n<h1>" << html(title) << "</h1>\n"
         << (alone && !pages.empty() ? contents(*pages.front()) : "")
         << "</header>\n<main id=\"main\" tabindex=\"-1\">\n"
         << not_read_list(assessment);
@@ -194,7 +194,7 @@ void write_marshals_html(const Assessment& assessment, std::ostream& out) {
                 << contents(*page);
         out << parts(*page);
     }
-    out << origin_section(assessment) << "</main>\n" << page_end(true);
+    out << origin_section(assessment) << "</main>\n" << page_end(k_page_script);
 }
 
 } // namespace waywarden::report

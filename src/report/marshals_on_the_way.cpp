@@ -94,10 +94,11 @@ Post road_post(const RoadWalk& walk, const survey::Survey& survey) {
     out.to_m = walk.to_m();
     if (!first.line.empty()) out.position = first.line.front().position;
     out.osm = first.reading.osm ? map::to_string(*first.reading.osm) : "";
-    out.what = fmt::format("along {} for {}", way_words(first.reading.name, first.reading.access, facts),
+    out.what = fmt::format("Along {}{} for {}", first.reading.name.empty() ? "a " : "",
+                           way_words(first.reading.name, first.reading.access, facts),
                            distance_words(out.to_m - out.at_m));
     out.limit = limit_words(facts);
-    out.facility = facts.text("pavement").empty() ? "pavement not recorded" : "no pavement, as recorded";
+    out.facility = facts.text("pavement").empty() ? "Pavement not recorded" : "No pavement, as recorded";
     out.sight = sight_along_words(walk, out);
     if (first.reading.access == map::Access::motorway) {
         out.call = Call::do_not_cross;
@@ -143,7 +144,7 @@ void fill_queue(const Facts& facts, const Assessment& assessment, Post& post) {
     }
     post.time = fmt::format("The last of {} through after {}, if all come at once",
                             assessment.walkers.value_or(0), minutes_words(*post.queue_min));
-    post.why = post.call == Call::not_called_for ? "people hardly wait" : "people wait and spread";
+    post.why = post.call == Call::not_called_for ? "people hardly wait" : "people wait here";
     if (post.call >= Call::advised)
         post.stand = "One at it, who keeps the line moving, helps who needs it and leaves it as it was found";
 }
@@ -159,9 +160,9 @@ Post barrier_post(const survey::Spot& spot, const Assessment& assessment) {
     out.what = spaced(kind.empty() ? "barrier of unknown kind" : kind) +
                (spot.name.empty() ? "" : fmt::format(" “{}”", spot.name));
     const auto locked = facts.flag("locked");
-    out.facility = !locked   ? "whether it is locked is not recorded"
-                   : *locked ? "recorded as locked"
-                             : "recorded as not locked";
+    out.facility = !locked   ? "Whether it is locked is not recorded"
+                   : *locked ? "Recorded as locked"
+                             : "Recorded as not locked";
     fill_queue(facts, assessment, out);
     const std::string right = facts.text("right");
     if (locked.value_or(false) || right == "forbidden" || right == "restricted" ||
@@ -201,7 +202,7 @@ void add_narrow(const Assessed& route, const Assessment& assessment, std::vector
                     : facts.flag("ford").value_or(false) ? "through water"
                                                          : "narrow way";
         if (!one.reading.name.empty()) post.what += ", " + one.reading.name;
-        post.facility = width_m ? fmt::format("{:.1f} m wide, as recorded", *width_m) : "width not recorded";
+        post.facility = width_m ? fmt::format("{:.1f} m wide, as recorded", *width_m) : "Width not recorded";
         fill_queue(facts, assessment, post);
         out.push_back(std::move(post));
     }

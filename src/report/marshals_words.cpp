@@ -66,6 +66,8 @@ const std::vector<std::string>& marshal_rule() {
         "A narrow place needs a marshal where all of the party wait ten minutes and more, and one is advised "
         "from "
         "three minutes on. What is locked, or lets nobody through, is looked at first.",
+        "After a slow place people come spread out, so that the next of its kind holds them up less than the "
+        "sheet says.",
         "These are rules of thumb: common practice, no source.",
     };
     return rule;
@@ -105,8 +107,9 @@ bool is_slow(const survey::Facts& facts) {
 
 std::string way_words(const std::string& name, map::Access access, const survey::Facts& facts) {
     const std::string kind = access_words(access), state = facts.text("lifecycle", "in_use");
-    return fmt::format("{} ({}{})", name.empty() ? "no name on the map" : name, kind,
-                       state == "in_use" ? "" : fmt::format(", recorded as {}", state));
+    const std::string more = state == "in_use" ? "" : fmt::format(", recorded as {}", state);
+    return name.empty() ? fmt::format("{} without a name on the map{}", kind, more)
+                        : fmt::format("{} ({}{})", name, kind, more);
 }
 
 std::string minutes_words(double minutes) {

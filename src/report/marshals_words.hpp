@@ -16,7 +16,7 @@ std::string limit_words(const survey::Facts& facts);
 inline constexpr double k_slow_kmh = 50;
 bool is_slow(const survey::Facts& facts); ///< a limit is known, and it is at most that
 
-/// "A9979 (major road)", "minor road without a name on the map".
+/// "A9979 (major road)", "minor road without a name on the map, recorded as construction".
 std::string way_words(const std::string& name, map::Access access, const survey::Facts& facts);
 
 std::string minutes_words(double minutes); ///< "25 s", "4.5 min", "75 min"

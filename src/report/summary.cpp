@@ -1,9 +1,11 @@
 #include "report/paper.hpp"
 #include "report/ranking.hpp"
+#include "report/shared.hpp"
 #include "report/words.hpp"
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <filesystem>
 
 namespace waywarden::report {
@@ -35,6 +37,14 @@ void write_summary_text(const Assessment& assessment, std::ostream& out, const T
     Paper paper(out, style);
     write_summary_table(assessment, paper);
     paper.gap();
+    const std::vector<Shared> shared = shared_findings(assessment);
+    if (!shared.empty()) paper.line(Ink::strong, "", "What several routes share");
+    for (std::size_t i = 0; i < std::min(shared.size(), k_most_shared); ++i)
+        paper.line(Ink::plain, "  - ", shared_words(shared[i]));
+    if (shared.size() > k_most_shared)
+        paper.line(Ink::plain, "  - ",
+                   fmt::format("and {} more, in the reports", shared.size() - k_most_shared));
+    if (!shared.empty()) paper.gap();
     paper.line(Ink::strong, "", k_no_approval);
     paper.rule();
     write_origin(assessment, paper);

@@ -1,5 +1,6 @@
 #include "report/paper.hpp"
 #include "report/ranking.hpp"
+#include "report/states.hpp"
 #include "report/telling.hpp"
 #include "report/words.hpp"
 #include "report/write.hpp"
@@ -30,6 +31,7 @@ void write_verdict(const Assessed& route, Paper& paper) {
                                                            : Ink::objection;
     paper.line(ink, "", fmt::format("{}: {}", verdict_words(route.verdict), counts(route)));
     paper.line(Ink::plain, "", what_it_means(route));
+    if (const std::string states = states_words(route); !states.empty()) paper.line(Ink::plain, "", states);
     const std::vector<Reason> all = reasons(route);
     for (std::size_t i = 0; i < std::min(all.size(), k_most_reasons); ++i)
         paper.line(Ink::plain, "  - ", reason_words(all[i]));

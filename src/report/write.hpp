@@ -3,6 +3,8 @@
 #include "assess.hpp"
 
 #include <iosfwd>
+#include <string>
+#include <vector>
 
 /// One writer a format: each gets an Assessment and a stream, and computes nothing but sums and the way
 /// a number is written. None looks at the state of the stream: whoever owns it does, once it is flushed.
@@ -42,6 +44,9 @@ void write_csv(const Assessment& assessment, std::ostream& out);
 /// known is an empty cell.
 void write_legs_csv(const Assessment& assessment, std::ostream& out);
 
+/// A table of the cards beside the walks, one line a figure, in the same manner.
+void write_card_csv(const Assessment& assessment, std::ostream& out);
+
 /// A table of the routes, the worst first.
 void write_summary_csv(const Assessment& assessment, std::ostream& out);
 
@@ -51,6 +56,9 @@ void write_html(const Assessment& assessment, std::ostream& out);
 
 /// A table of the routes, the worst first, as a page.
 void write_summary_html(const Assessment& assessment, std::ostream& out);
+/// The same with links to the pages of the routes, STEM.html in the same folder; `stems` in their order.
+void write_summary_html(const Assessment& assessment, const std::vector<std::string>& stems,
+                        std::ostream& out);
 
 /// A sheet to give back to those who planned the walk, as text or as a page to print: at most ten places as
 /// questions, by leg, without the answers. See team_sheet.hpp. Several routes: one sheet after the other.

@@ -8,19 +8,23 @@
 A case is a folder: `args` (one argument a line), `exit`, `stdout`, `stderr`, where it needs them `stdin`, files named in
 `args`, and `out/` with the files that must come out in {out}. The command runs in the project's folder. In
 `args` {case} is the case's folder and {out} a temporary one; in what is written down {version} stands for
-the version and {out} for the temporary folder. Every JSON result is checked against docs/result.schema.json.
+the version and {out} for the temporary folder. A long file may stand as one of the two lines ANY_... below. Every JSON result is checked against docs/result.schema.json.
 """
+import csv
+import io
 import json
 import os
 import subprocess
 import sys
 import tempfile
+import xml.etree.ElementTree
 from pathlib import Path
 
 GOLDEN = Path(__file__).resolve().parent
 PROJECT = GOLDEN.parent.parent
 sys.path.insert(0, str(GOLDEN))
 ANY_RESULT = "any valid result\n"  # written down for a long JSON result that another case holds word for word
+ANY_FORMAT = "any well-formed file\n"  # of its format: other cases hold those word for word, or tests/pages looks at it
 KNOWN = {"args", "exit", "stdout", "stderr", "stdin"}
 
 
@@ -103,6 +107,25 @@ def wrong_results(found):
             yield f"{name}: is no result"
 
 
+def malformed(name, text):
+    """Why a file is none of the format its name promises; None where it is one."""
+    try:
+        if name.endswith(".gpx"):
+            xml.etree.ElementTree.fromstring(text.encode())
+        elif name.endswith((".sarif", ".geojson")):
+            json.loads(text)
+        elif name.endswith(".csv"):
+            widths = {len(row) for row in csv.reader(io.StringIO(text, newline=""), strict=True)}
+            assert len(widths) == 1, f"rows of {sorted(widths)} cells"
+        elif name.endswith(".html"):
+            assert text.startswith("<!DOCTYPE html>") and text.endswith("</body>\n</html>\n"), "no whole page"
+        else:
+            return "is of no known format"
+    except Exception as e:  # whatever the reader of the format says
+        return f"is malformed: {e}"
+    return None
+
+
 def written_down(path):
     return path.read_bytes().decode()  # read_text() would take CRLF for LF
 
@@ -119,6 +142,9 @@ def compare(program, case):
             wrong.append(f"{name}: is written down, but did not come out")
         elif written_down(path) == ANY_RESULT and name.endswith(".json"):
             continue  # checked by wrong_results
+        elif written_down(path) == ANY_FORMAT:
+            if why := malformed(name, found[name]):
+                wrong.append(f"{name} {why}")
         elif written_down(path) != found[name]:
             wrong.append(f"{name} differs\n{show_difference(name, written_down(path), found[name])}")
     return wrong
@@ -130,7 +156,7 @@ def update(program, case):
         if old.is_file() and str(old.relative_to(case)) not in found:
             old.unlink()
     for name, text in found.items():
-        if name.startswith("out/") and (case / name).exists() and (case / name).read_text() == ANY_RESULT:
+        if name.startswith("out/") and (case / name).exists() and (case / name).read_text() in (ANY_RESULT, ANY_FORMAT):
             continue
         (case / name).parent.mkdir(parents=True, exist_ok=True)
         (case / name).write_text(text)

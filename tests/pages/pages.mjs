@@ -130,6 +130,55 @@ async function hostile() {
   await page.context().close();
 }
 
+// The organiser's sheet: every place has its sign on the map, and what is not known is said.
+async function sheetForMarshals() {
+  execFileSync(program, ["check", "fixtures/routes/charity-loop.gpx", "--map", "fixtures/island.osm.pbf", "--region", "england",
+    "--party", "charity-walk", "--start", "2027-05-15", "--for", "marshals", "--format", "html", "--fail-on", "never", "--out",
+    join(folder, "marshals")], { cwd: project, stdio: "pipe" });
+  const file = join(folder, "marshals/charity-loop.marshals.html");
+  const page = await open(file);
+  await violations(page, "marshals");
+  const places = await page.locator("article.finding").count();
+  expect("the sheet has places", places > 8, places);
+  expect("each has its sign on the map", (await page.locator('#r1-signs a[href^="#r1-f"]').count()) === places);
+  for (const empty of await page.locator("dd").evaluateAll(all => all.filter(one => !one.textContent.trim()).length ? ["dd"] : []))
+    expect("no answer is empty", false, empty);
+  expect("it says what marshals may not do", (await page.locator("main").textContent()).includes("no power to stop traffic"));
+  await page.context().close();
+  for (const [where, options] of Object.entries({ "marshals phone": { viewport: { width: 390, height: 844 } },
+    "marshals dark": { colorScheme: "dark" } })) {
+    const other = await open(file, options);
+    await violations(other, where);
+    const over = await other.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+    expect(`${where}: nothing is wider than the page`, over <= 0, `${over} px`);
+    await other.context().close();
+  }
+}
+
+// The summary: the worst first, each a link to its page, sorted by pressing a heading.
+async function summary() {
+  execFileSync(program, ["check", "fixtures/routes", "--map", "fixtures/island.osm.pbf", "--region", "england", "--start", "2026-12-05",
+    "--format", "html", "--fail-on", "never", "--out", join(folder, "several")], { cwd: project, stdio: "pipe" });
+  const file = join(folder, "several/summary.html"), page = await open(file);
+  await violations(page, "summary");
+  const links = await page.locator("table.sortable tbody a").evaluateAll(all => all.map(one => one.getAttribute("href")));
+  expect("each route is a link", links.length === 3, links);
+  for (const link of links) expect("the link leads to a page", existsSync(join(folder, "several", decodeURIComponent(link))), link);
+  const km = () => page.locator("table.sortable tbody tr td:last-child").evaluateAll(all => all.map(one => Number(one.textContent)));
+  const before = await km();
+  await page.click("table.sortable thead th:last-child button");
+  expect("pressing a heading sorts downwards", JSON.stringify(await km()) === JSON.stringify([...before].sort((a, b) => b - a)));
+  await page.click("table.sortable thead th:last-child button");
+  expect("and upwards", JSON.stringify(await km()) === JSON.stringify([...before].sort((a, b) => a - b)));
+  expect("and says so", (await page.getAttribute("table.sortable thead th:last-child", "aria-sort")) === "ascending");
+  await page.context().close();
+  const dark = await open(file, { colorScheme: "dark", viewport: { width: 390, height: 844 } });
+  await violations(dark, "summary dark, phone");
+  const over = await dark.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+  expect("summary: nothing is wider than the page", over <= 0, `${over} px`);
+  await dark.context().close();
+}
+
 // The length of a path on a printed page, in mm: 1 km must be 40 mm at 1:25 000 and 20 mm at 1:50 000.
 async function printed(file) {
   const page = await open(file);
@@ -191,6 +240,8 @@ try {
   await violations(all, "several routes");
   await all.context().close();
   await hostile();
+  await sheetForMarshals();
+  await summary();
   await printed(file);
   expect("no request leaves the page", loaded.length === 0, loaded);
   expect("the browser has nothing to complain of", said.length === 0, said);

@@ -18,8 +18,8 @@ PROJECT = Path(__file__).resolve().parents[2]
 FORMATS = ["json", "sarif", "geojson", "gpx", "csv"]
 
 
-def reports(program, routes, out, *more):
-    formats = [word for name in FORMATS for word in ("--format", name)]
+def reports(program, routes, out, *more, names=tuple(FORMATS)):
+    formats = [word for name in names for word in ("--format", name)]
     done = subprocess.run([program, "check", *routes, "--map", "fixtures/island.osm.pbf", "--start", "2026-12-05",
                            *formats, "--out", str(out), *more], cwd=PROJECT, capture_output=True, text=True)
     if done.returncode not in (1, 3) or done.stderr:
@@ -91,6 +91,32 @@ def gpx_problems(path, schema):
         yield f"{path.name}: {done.stderr[:500]}"
 
 
+def sheet_problems(program, routes, out, schema, *more):
+    """The organiser's sheet: GPX by its schema; a table in which no cell is empty and none is a formula."""
+    yield from reports(program, routes, out, "--party", "charity-walk", "--for", "marshals", *more, names=("gpx", "csv"))
+    paths = sorted(out.glob("*.marshals.gpx"))
+    if not paths:
+        yield f"{out.name}: no sheet was written"
+    for path in paths:
+        yield from gpx_problems(path, schema)
+        data = path.with_suffix(".csv").read_bytes()
+        if b"\n" in data.replace(b"\r\n", b""):
+            yield f"{path.stem}.csv: RFC 4180, 2.1: a line does not end in CRLF"
+        rows = list(csv.reader(io.StringIO(data.decode(), newline=""), strict=True))
+        if len({len(row) for row in rows}) != 1 or len(rows) < 2:
+            yield f"{path.stem}.csv: RFC 4180, 2.4: lines of different length, or none"
+        for i, cell in ((i, cell) for i, row in enumerate(rows) for cell in row):
+            if not cell.strip() or (cell[0] in "=+@" or (cell[0] == "-" and cell != "-")) and not is_number(cell):
+                yield f"{path.stem}.csv: line {i + 1}: the cell {cell!r}"
+
+
+def is_number(cell):
+    try:
+        return float(cell) is not None
+    except ValueError:
+        return False
+
+
 HOSTILE = ('<?xml version="1.0"?><gpx version="1.1" creator="x" xmlns="http://www.topografix.com/GPX/1/1"><trk><name>'
            '=cmd|&quot;/c&quot;!A1 &lt;b&gt; ]]&gt; [a](b) {0} &#x202E;x\ufffe</name><trkseg>'
            '<trkpt lat="-16.5" lon="179.999"><ele>3</ele></trkpt>\n<trkpt lat="-16.5005" lon="-180"/>\n'
@@ -105,6 +131,8 @@ def all_problems(program, schemas, out):
     walks = sorted(str(path.relative_to(PROJECT)) for path in PROJECT.glob("fixtures/routes/*.gpx"))
     yield from reports(program, walks, out / "island", "--region", "england")
     yield from reports(program, [str(hostile)], out / "hostile")
+    yield from sheet_problems(program, walks, out / "sheets", schemas / "gpx.xsd", "--region", "england")
+    yield from sheet_problems(program, [str(hostile)], out / "hostile-sheet", schemas / "gpx.xsd")
     checked = 0
     for path in sorted(out.glob("*/*.json")):
         result = json.loads(path.read_text())

@@ -1,0 +1,44 @@
+#include "report/shared.hpp"
+
+#include "geo/grid_reference.hpp"
+#include "report/words.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <tuple>
+
+namespace waywarden::report {
+
+std::vector<Shared> shared_findings(const Assessment& assessment) {
+    std::vector<Shared> out;
+    std::map<std::pair<std::string, std::string>, std::size_t> known; // rule and object
+    for (const Assessed& route : assessment.routes)
+        for (const rules::Finding& finding : route.findings) {
+            if (finding.level == rules::Level::note || finding.evidence.empty()) continue;
+            const std::string osm = map::to_string(finding.evidence.front().osm);
+            const auto [at, fresh] = known.emplace(std::pair(finding.rule, osm), out.size());
+            if (fresh) out.push_back({&finding, route.grid, osm, {}});
+            auto& routes = out[at->second].routes;
+            if (routes.empty() || routes.back() != &route) routes.push_back(&route);
+        }
+    std::erase_if(out, [](const Shared& one) { return one.routes.size() < 2; });
+    std::stable_sort(out.begin(), out.end(), [](const Shared& a, const Shared& b) {
+        return std::tuple(a.routes.size(), a.finding->level) > std::tuple(b.routes.size(), b.finding->level);
+    });
+    return out;
+}
+
+std::string shared_words(const Shared& shared) {
+    constexpr std::size_t k_most_names = 6;
+    std::string names;
+    for (std::size_t i = 0; i < std::min(shared.routes.size(), k_most_names); ++i)
+        names += (i ? ", " : "") + shared.routes[i]->route.name;
+    if (shared.routes.size() > k_most_names)
+        names += fmt::format(" and {} more", shared.routes.size() - k_most_names);
+    return fmt::format("{} routes: {}, {} ({}): {}", shared.routes.size(), shared.finding->title,
+                       geo::grid_reference(shared.finding->position, shared.grid), shared.osm, names);
+}
+
+} // namespace waywarden::report
