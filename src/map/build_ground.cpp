@@ -31,9 +31,10 @@ class Builder {
 
     void run() {
         m_ways = newest_by_id<osmium::Way>(m_gathered.ways, m_gathered.deleted_ways);
-        for (osmium::Way* way : m_ways)
-            for (osmium::NodeRef& ref : way->nodes())
-                ref.set_location(m_gathered.nodes.location(ref.ref()));
+        if (!m_gathered.located)
+            for (osmium::Way* way : m_ways)
+                for (osmium::NodeRef& ref : way->nodes())
+                    ref.set_location(m_gathered.nodes.location(ref.ref()));
         for (const osmium::Way* way : m_ways)
             add_way(*way);
         number_nodes();
@@ -47,7 +48,7 @@ class Builder {
     }
 
   private:
-    using Line = std::vector<std::int64_t>; ///< node ids
+    using Line = std::vector<osmium::NodeRef>;
     void add_way(const osmium::Way& way);
     void add_line_parts(const osmium::Way& way);
     void add_closed_way(const osmium::Way& way);
@@ -102,7 +103,7 @@ void Builder::add_line_parts(const osmium::Way& way) {
             continue;
         }
         if (!whole && parts.back().empty()) cut.known.push_back(position_of(ref.location()));
-        parts.back().push_back(ref.ref());
+        parts.back().push_back(ref);
         positions.back().push_back(position_of(ref.location()));
     }
     const bool is_highway = way.tags().has_key("highway");
@@ -222,19 +223,29 @@ void Builder::add_relation(const osmium::Relation& relation) {
 }
 
 void Builder::number_nodes() {
-    std::vector<std::int64_t> ids;
+    Line all;
     for (const auto* lines : {&m_lines, &m_lines_around})
         for (const Line& line : *lines)
-            ids.insert(ids.end(), line.begin(), line.end());
-    std::sort(ids.begin(), ids.end());
-    ids.erase(std::unique(ids.begin(), ids.end()), ids.end());
-    for (const std::int64_t id : ids)
-        m_ground.nodes.push_back({id, position_of(m_gathered.nodes.location(id))});
+            all.insert(all.end(), line.begin(), line.end());
+    const auto by_id = [](const osmium::NodeRef& a, const osmium::NodeRef& b) { return a.ref() < b.ref(); };
+    std::sort(all.begin(), all.end(), by_id);
+    for (const osmium::NodeRef& ref : all)
+        if (m_ground.nodes.empty() || m_ground.nodes.back().id != ref.ref())
+            m_ground.nodes.push_back({ref.ref(), position_of(ref.location())});
+    const auto& nodes = m_ground.nodes;
+    std::size_t last = 0; // along a way the next node often has the next id
+    const auto index_of = [&](std::int64_t id) {
+        if (last + 1 < nodes.size() && nodes[last + 1].id == id) return ++last;
+        last = static_cast<std::size_t>(
+            std::lower_bound(nodes.begin(), nodes.end(), id,
+                             [](const Node& node, std::int64_t i) { return node.id < i; }) -
+            nodes.begin());
+        return last;
+    };
     const auto number = [&](const std::vector<Line>& lines, std::vector<Way>& ways) {
         for (std::size_t i = 0; i < lines.size(); ++i)
-            for (const std::int64_t id : lines[i])
-                ways[i].nodes.push_back(
-                    static_cast<NodeIndex>(std::lower_bound(ids.begin(), ids.end(), id) - ids.begin()));
+            for (const osmium::NodeRef& ref : lines[i])
+                ways[i].nodes.push_back(static_cast<NodeIndex>(index_of(ref.ref())));
     };
     number(m_lines, m_ground.ways);
     number(m_lines_around, m_ground.around);

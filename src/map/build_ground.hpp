@@ -10,6 +10,8 @@ struct Gathered {
     osmium::memory::Buffer ways{1024, osmium::memory::Buffer::auto_grow::yes};
     Deleted deleted_relations, deleted_ways;
     KnownNodes nodes;
+    bool located =
+        false; ///< the nodes of the ways have their places already; `nodes` has only the tagged ones
     std::vector<Object> tagged;
 };
 

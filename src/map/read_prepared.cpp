@@ -35,6 +35,7 @@ class PreparedReading {
         for (Source& source : ground.sources)
             source.path = m_file.path();
         ground.layers = about.layers;
+        m_gathered.located = true;
         look_at_nodes();
         look_at_ways(Layer::roads, m_wide_boxes, m_wide);
         look_at_ways(Layer::ways, m_near_boxes, m_near);
@@ -100,8 +101,6 @@ class PreparedReading {
     void keep(const PlainWay& way) {
         add_to(m_gathered.ways, way);
         m_gathered.ways.commit();
-        for (std::size_t i = 0; i < way.nodes.size(); ++i)
-            if (way.places[i].is_defined()) m_gathered.nodes.add({way.nodes[i], way.places[i], 1, true});
     }
 
     const PreparedFile& m_file;
