@@ -1,9 +1,11 @@
 #include "assess.hpp"
 
+#include "card_walk.hpp"
 #include "error.hpp"
 #include "map/part_of.hpp"
 #include "map/read.hpp"
 #include "match/match.hpp"
+#include "route/card_read.hpp"
 #include "route/read.hpp"
 #include "rules/setting.hpp"
 #include "survey/height_model.hpp"
@@ -21,15 +23,41 @@ namespace {
 constexpr double k_reach_m = 400; ///< how far beside a route the map is read
 constexpr double k_more_m = 500;  ///< more than the cells of two corridors' nets can differ by
 
+/// What was handed in: a line, a line with its card, or a card alone, whose line is found on the map.
+struct HandedIn {
+    route::Route route; ///< of a card alone: empty until it is found
+    std::optional<route::Card> card;
+    std::optional<map::Corridor> to_find; ///< of a card alone: where to look for its line
+    std::optional<CardWalk> found;
+};
+
+HandedIn read_handed_in(const std::string& path, const std::string& card_path) {
+    HandedIn out;
+    if (is_card_file(path)) {
+        out.card = route::read_card_file(path);
+        out.to_find = card_corridor(match::plan_of(*out.card));
+        out.route.path = path;
+        if (out.to_find->lines.front().size() < 2)
+            throw DataError(path +
+                            ": no two places on the card have a grid reference that can be read, so no "
+                            "way can be looked for; write references with letters, or hand in a line too");
+    } else {
+        out.route = route::read_file(path);
+        if (!card_path.empty()) out.card = route::read_card_file(card_path);
+    }
+    return out;
+}
+
 /// Of several files those that cannot be read are told of; a file on its own, or all of them, end the run.
-std::vector<route::Route> read_routes(const std::vector<std::string>& paths, std::vector<NotRead>& not_read) {
-    std::vector<route::Route> out;
+std::vector<HandedIn> read_routes(const Request& request, std::vector<NotRead>& not_read) {
+    std::vector<HandedIn> out;
     std::exception_ptr first;
-    for (const std::string& path : paths) {
+    for (std::size_t i = 0; i < request.routes.size(); ++i) {
         try {
-            out.push_back(route::read_file(path));
+            out.push_back(
+                read_handed_in(request.routes[i], i < request.cards.size() ? request.cards[i] : ""));
         } catch (const DataError& e) {
-            not_read.push_back({path, e.what()});
+            not_read.push_back({request.routes[i], e.what()});
             if (!first) first = std::current_exception();
         }
     }
@@ -53,16 +81,27 @@ void add_lines(const route::Route& route, map::Corridor& out) {
     }
 }
 
+/// Whether more is read than one route's own part.
+bool part_of_more(const std::vector<HandedIn>& routes) {
+    return routes.size() > 1 || routes.front().to_find;
+}
+
 /// Of several routes a little more is read, so that cutting out each one's own part leaves what reading for
 /// it alone would give.
-map::Corridor corridor_of(const std::vector<route::Route>& routes) {
+map::Corridor corridor_of(const std::vector<HandedIn>& routes) {
     map::Corridor out;
     out.reach_m = k_reach_m;
-    if (routes.size() > 1)
+    for (const HandedIn& one : routes)
+        if (one.to_find) out.reach_m = std::max(out.reach_m, one.to_find->reach_m);
+    if (part_of_more(routes))
         for (double* reach_m : {&out.reach_m, &out.around_m, &out.shares_m})
             *reach_m += k_more_m;
-    for (const route::Route& route : routes)
-        add_lines(route, out);
+    for (const HandedIn& one : routes) {
+        if (one.to_find)
+            out.lines.insert(out.lines.end(), one.to_find->lines.begin(), one.to_find->lines.end());
+        else
+            add_lines(one.route, out);
+    }
     return out;
 }
 
@@ -109,27 +148,78 @@ std::optional<survey::Timetable> timetable_of(const Request& request, const rule
     return out;
 }
 
-Assessed assess_one(route::Route route, const map::Ground& ground, const Request& request,
-                    const std::optional<survey::HeightModel>& heights) {
-    const region::Choice choice = region::choose(request.region, points_of(route));
-    const rules::Judge judge(request.party, request.rule_sets, choice.region);
+/// The rules on cards count only where there is one.
+std::vector<std::string> rule_sets_of(const Request& request, bool card) {
+    std::vector<std::string> out = request.rule_sets;
+    if (card) out.push_back("route-card");
+    return out;
+}
+
+/// The line of a card alone, found on all of the ground that was read for it.
+void find_line(HandedIn& handed_in, const map::Ground& ground) {
+    if (!handed_in.to_find) return;
+    handed_in.found = walk_card(*handed_in.card, ground);
+    handed_in.route = handed_in.found->likeliest;
+}
+
+using Heights = std::optional<survey::HeightModel>;
+
+survey::Given given_for(const route::Route& route, const Request& request, const region::Region& region,
+                        const Heights& heights) {
     const rules::Party party = rules::load_party(request.party);
+    survey::Given out{walkers_of(party), k_reach_m, timetable_of(request, party, region), people_of(party)};
+    out.legs_every = request.legs_every;
+    out.heights = heights ? survey::heights_of_model(route, *heights) : survey::heights_of_file(route);
+    out.effort = rules::effort_of(party);
+    return out;
+}
+
+Assessed assess_one(HandedIn handed_in, const map::Ground& ground, const Request& request,
+                    const Heights& heights) {
+    route::Route& route = handed_in.route;
+    const region::Choice choice = region::choose(request.region, points_of(route));
+    const auto sets = rule_sets_of(request, handed_in.card.has_value());
+    const rules::Judge judge(request.party, sets, choice.region);
     const match::Trace trace = match::match(route, ground);
     Assessed out;
-    survey::Given given{walkers_of(party), k_reach_m, timetable_of(request, party, choice.region),
-                        people_of(party)};
-    given.legs_every = request.legs_every;
-    given.heights = heights ? survey::heights_of_model(route, *heights) : survey::heights_of_file(route);
-    given.effort = rules::effort_of(party);
+    const survey::Given given = given_for(route, request, choice.region, heights);
     out.survey = survey::survey(route, ground, trace, choice.region, request.date_s, given);
+    if (handed_in.card)
+        out.card = survey::check_card(std::move(*handed_in.card), route, ground,
+                                      survey::leg_basis(choice.region, request.date_s, given), out.survey);
     out.findings = judge.judge(out.survey);
-    out.verdict = rules::verdict_of(out.findings);
     out.grid = choice.region.grid;
     out.region = choice.region.name;
     out.region_note = choice.note;
     out.speed_in_mph = choice.region.speed_in_mph;
     if (request.map_picture) out.map_picture = survey::map_picture(route, ground, k_reach_m);
     out.route = std::move(route);
+    return out;
+}
+
+/// What the other ways that a card leaves open would add.
+void add_other_ways(const CardWalk& walk, const map::Ground& ground, const Request& request,
+                    const Heights& heights, Assessed& out) {
+    std::vector<std::vector<rules::Finding>> found;
+    for (const route::Route& variant : walk.variants) {
+        HandedIn other;
+        other.route = variant;
+        found.push_back(assess_one(std::move(other), own_part(ground, variant), request, heights).findings);
+    }
+    add_worse(walk, found, out.findings);
+    auto& words = out.survey.not_seen;
+    words.insert(words.empty() ? words.end() : words.end() - 1, walk.not_seen);
+}
+
+/// What else is in the run must not show in a route's result.
+Assessed assess_own(HandedIn handed_in, const map::Ground& ground, bool cut, const Request& request,
+                    const Heights& heights) {
+    find_line(handed_in, ground);
+    const map::Ground own = cut ? own_part(ground, handed_in.route) : map::Ground{};
+    const auto walk = std::move(handed_in.found);
+    Assessed out = assess_one(std::move(handed_in), cut ? own : ground, request, heights);
+    if (walk) add_other_ways(*walk, ground, request, heights, out);
+    out.verdict = rules::verdict_of(out.findings);
     return out;
 }
 
@@ -157,7 +247,7 @@ void for_each_index(std::size_t count, int threads, const std::function<void(std
         if (failure) std::rethrow_exception(failure);
 }
 
-map::Ground read_map(const Request& request, const std::vector<route::Route>& routes) {
+map::Ground read_map(const Request& request, const std::vector<HandedIn>& routes) {
     map::ReadOptions options;
     options.threads = request.threads;
     if (request.progress)
@@ -176,22 +266,22 @@ Assessment assess(const Request& request) {
     const region::Choice general = region::choose(request.region == "auto" ? "general" : request.region, {});
     const rules::Judge judge(request.party, request.rule_sets, general.region);
     out.party = judge.party();
-    out.rule_sets = judge.sets();
     set_party_size(rules::load_party(request.party), out);
-
     std::optional<survey::HeightModel> heights;
     if (!request.elevation.empty()) heights.emplace(request.elevation);
 
-    std::vector<route::Route> routes = read_routes(request.routes, out.not_read);
+    std::vector<HandedIn> routes = read_routes(request, out.not_read);
+    const bool any_card =
+        std::any_of(routes.begin(), routes.end(), [](const HandedIn& one) { return one.card.has_value(); });
+    out.rule_sets = any_card ? rules::Judge(request.party, rule_sets_of(request, true), general.region).sets()
+                             : judge.sets();
     const map::Ground ground = read_map(request, routes);
     out.sources = ground.sources;
     out.routes.resize(routes.size());
-    const bool several = routes.size() > 1;
+    const bool several = part_of_more(routes);
     std::atomic<std::size_t> done = 0;
     for_each_index(routes.size(), request.threads, [&](std::size_t i) {
-        // What else is in the run must not show in a route's result.
-        const map::Ground own = several ? own_part(ground, routes[i]) : map::Ground{};
-        out.routes[i] = assess_one(std::move(routes[i]), several ? own : ground, request, heights);
+        out.routes[i] = assess_own(std::move(routes[i]), ground, several, request, heights);
         const std::size_t so_far = ++done;
         if (request.progress)
             request.progress("checking routes",

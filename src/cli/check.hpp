@@ -11,7 +11,9 @@ namespace waywarden::cli {
 struct CheckOptions {
     std::vector<std::string> routes, maps, rule_sets;
     std::string region = "auto", party = "youth-expedition", start;
-    std::string elevation, legs;   ///< not available yet
+    std::string elevation;         ///< raster of heights, or a folder of them
+    std::string legs;              ///< "" by the checkpoints of the file
+    std::string card;              ///< of the one route given, or ""
     std::string accepted, against; ///< files, or ""
     std::vector<std::string> formats;
     std::string out; ///< "" standard output

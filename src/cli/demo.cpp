@@ -42,8 +42,7 @@ std::string shown(const fs::path& path) {
 int demo(const std::string& out) {
     const fs::path example = example_folder();
     CheckOptions options;
-    std::vector<std::string> left_out; // what the routes are made of, for the tests
-    options.routes = route_files({shown(example / "routes")}, left_out);
+    options.routes = route_files({shown(example / "routes")}, "").routes;
     options.maps = {shown(map_in(example))};
     options.region = "england"; // as the island is tagged; it lies in no region
     options.start = "2026-12-05";
@@ -51,8 +50,8 @@ int demo(const std::string& out) {
     options.out = out;
     options.fail_on = "never";
     const int code = check(options); // what it finds is shown, and is no failure of the demonstration
-    const fs::path summary = fs::path(out) / "summary";
     if (code == k_not_usable) return code;
+    const fs::path summary = fs::path(out) / "summary";
     std::cout << fmt::format(
         "Three walks on an invented island were checked; two of them have mistakes in them on purpose.\n"
         "Every report is in {0} as text, page, table, result and in the open formats.\n"

@@ -49,6 +49,7 @@ constexpr std::array k_formats{
     Format{"html", "html", report::write_html, summary_page},
     Format{"csv", "csv", report::write_csv, report::write_summary_csv},
     Format{"legs", "legs.csv", report::write_legs_csv, report::write_legs_csv},
+    Format{"card", "card.csv", report::write_card_csv, report::write_card_csv},
     Format{"team-text", "team.txt", report::write_team_text, report::write_team_text},
     Format{"team-html", "team.html", report::write_team_html, report::write_team_html},
     Format{"marshals-text", "marshals.txt", report::write_marshals_text, report::write_marshals_text},

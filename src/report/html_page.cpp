@@ -23,10 +23,11 @@ std::string contents(const PageRoute& page) {
     item("m", "Map");
     item("findings", "Findings");
     if (!page.route.survey.legs.legs.empty()) item("legs", "Legs");
+    if (page.route.card) item("card", "The card");
     item("stretches", "Stretches");
     item("places", "Places");
-    if (has_sheets(page)) item("s", "Sheets to print");
     item("notseen", "What was not seen");
+    if (has_sheets(page)) item("s", "Sheets to print");
     return out + "</ul></nav>\n";
 }
 

@@ -16,8 +16,8 @@ class Paper {
     /// The text after a label; lines that follow are set in below it.
     void line(Ink ink, std::string_view label, std::string_view text);
     void table_line(const std::string& text); ///< as it stands: columns line up
-    void gap();  ///< an empty line
-    void rule(); ///< a line across, with space around it
+    void gap();                               ///< an empty line
+    void rule();                              ///< a line across, with space around it
     bool used() const { return m_used; }
 
   private:

@@ -35,6 +35,7 @@ bool says_reference(const std::string& words) {
 }
 
 Column end_of(const std::string& words) {
+    if (says(words, {"m", "km"})) return Column::unknown; // metres along a line, not a place
     const bool from = says(words, {"from", "start", "starting", "begin", "start point", "setting out from"});
     const bool to = says(words, {"to", "finish", "end", "destination", "next", "arriving at"});
     const bool reference = says_reference(words);

@@ -5,6 +5,7 @@
 #include "route/card_head.hpp"
 #include "route/card_rows.hpp"
 #include "route/card_table.hpp"
+#include "route/card_values.hpp"
 #include "route/text.hpp"
 
 #include <filesystem>
@@ -72,6 +73,20 @@ Card read_card_file(const std::string& path, std::optional<geo::GridSystem> grid
     std::ostringstream all;
     all << in.rdbuf();
     return read_card(all.str(), path, grid);
+}
+
+bool is_card_file(const std::string& path) {
+    const std::string ending = lower(std::filesystem::path(path).extension().string());
+    return ending == ".csv" || ending == ".tsv";
+}
+
+bool looks_like_card(const std::string& path) {
+    try {
+        read_card_file(path);
+        return true;
+    } catch (const DataError&) {
+        return false;
+    }
 }
 
 } // namespace waywarden::route

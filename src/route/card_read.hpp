@@ -19,4 +19,10 @@ Card read_card_file(const std::string& path, std::optional<geo::GridSystem> grid
 Card read_card(std::string_view bytes, const std::string& path,
                std::optional<geo::GridSystem> grid = std::nullopt);
 
+/// Whether a file is taken for a card by its name: .csv or .tsv.
+bool is_card_file(const std::string& path);
+
+/// Whether a file holds a table that this can read as a card; false for one that cannot be opened.
+bool looks_like_card(const std::string& path);
+
 } // namespace waywarden::route
