@@ -15,7 +15,9 @@ namespace waywarden {
 namespace {
 
 constexpr double k_joined_m = 1; // as for the segments of a file
-constexpr double k_end_m = 5;    // a finding may reach over the end of its leg by so much
+constexpr double k_touch_m = 20; // of a finding, in a neighbouring leg: says nothing of that leg
+
+const char* const k_by_another_way = " (by another way)";
 
 std::string length_words(double m) {
     return m >= 1000 ? fmt::format("{:.1f} km", m / 1000) : fmt::format("{:.0f} m", m);
@@ -101,18 +103,16 @@ std::string how_it_came_about(const match::CardPlan& plan, const match::Between&
         several, plan.legs.size(), guessed);
 }
 
-bool overlaps(const rules::Finding& f, double from_m, double to_m) {
-    return f.to_m >= from_m - k_end_m && f.from_m <= to_m + k_end_m;
-}
-
-bool lies_in(const rules::Finding& f, double from_m, double to_m) {
-    return f.from_m >= from_m - k_end_m && f.to_m <= to_m + k_end_m;
+/// Whether a finding is of a leg and does not only touch its end, where the one before or behind is met.
+bool is_of(const rules::Finding& f, double from_m, double to_m) {
+    const double common_m = std::min(f.to_m, to_m) - std::max(f.from_m, from_m);
+    return common_m >= std::min(k_touch_m, f.to_m - f.from_m);
 }
 
 /// Whether the likeliest walk has as bad a finding of the rule in the leg.
 bool is_as_bad(std::span<const rules::Finding> own, const rules::Finding& f, const CardWalk::Leg& leg) {
     return std::any_of(own.begin(), own.end(), [&](const rules::Finding& one) {
-        return one.rule == f.rule && one.level >= f.level && overlaps(one, leg.from_m, leg.to_m);
+        return one.rule == f.rule && one.level >= f.level && is_of(one, leg.from_m, leg.to_m);
     });
 }
 
@@ -121,6 +121,43 @@ bool is_told(std::span<const rules::Finding> brought, const rules::Finding& f) {
     return std::any_of(brought.begin(), brought.end(), [&](const rules::Finding& one) {
         return one.rule == f.rule && one.message == f.message && one.from_m == f.from_m;
     });
+}
+
+/// Several places in one: which of them are in a leg is not known any more.
+bool is_gathered(const rules::Finding& f, double from_m, double to_m) {
+    return f.count > 1 && (f.from_m < from_m - k_touch_m || f.to_m > to_m + k_touch_m);
+}
+
+/// Whether a finding rests on an object of the map that none of the others of its rule rests on.
+bool has_new_object(const rules::Finding& f, std::span<const rules::Finding> others) {
+    const auto known = [&](const survey::Evidence& evidence) {
+        return std::any_of(others.begin(), others.end(), [&](const rules::Finding& one) {
+            return one.rule == f.rule && one.level >= f.level &&
+                   std::any_of(one.evidence.begin(), one.evidence.end(),
+                               [&](const survey::Evidence& e) { return e.osm == evidence.osm; });
+        });
+    };
+    return !std::all_of(f.evidence.begin(), f.evidence.end(), known);
+}
+
+/// As it is told of a leg.
+rules::Finding of_leg(const rules::Finding& f, const CardWalk::Leg& leg, const std::string& way) {
+    rules::Finding out = f;
+    out.title += k_by_another_way;
+    out.message = fmt::format("If they go {}: {}", way, f.message);
+    out.from_m = leg.from_m;
+    out.to_m = leg.to_m;
+    return out;
+}
+
+/// As it is told of the walk: places that other ways add to those of the likeliest are not told one by one.
+rules::Finding of_walk(const rules::Finding& f, double length_m) {
+    rules::Finding out = f;
+    out.title += k_by_another_way;
+    out.message = fmt::format("If they take other ways than the likeliest, on the whole walk: {}", f.message);
+    out.from_m = 0;
+    out.to_m = length_m;
+    return out;
 }
 
 } // namespace
@@ -163,19 +200,21 @@ void add_worse(const CardWalk& walk, const std::vector<std::vector<rules::Findin
                std::vector<rules::Finding>& findings) {
     std::vector<rules::Finding> brought;
     for (std::size_t variant = 0; variant < found.size(); ++variant)
-        for (const rules::Finding& f : found[variant])
+        for (const rules::Finding& f : found[variant]) {
+            if (f.level < rules::Level::warning) continue;
             for (const CardWalk::Leg& leg : walk.legs) {
                 const auto& other = leg.others[variant];
-                if (f.level < rules::Level::warning || !other.given ||
-                    !lies_in(f, other.from_m, other.to_m) || is_as_bad(findings, f, leg))
+                if (!other.given || !is_of(f, other.from_m, other.to_m)) continue;
+                const bool gathered = is_gathered(f, other.from_m, other.to_m);
+                if (gathered ? !has_new_object(f, findings) || !has_new_object(f, brought)
+                             : is_as_bad(findings, f, leg))
                     continue;
-                rules::Finding one = f;
-                one.title += " (by another way)";
-                one.message = fmt::format("If they go {}: {}", other.words, f.message);
-                one.from_m = leg.from_m;
-                one.to_m = leg.to_m;
+                rules::Finding one =
+                    gathered ? of_walk(f, walk.legs.back().to_m) : of_leg(f, leg, other.words);
                 if (!is_told(brought, one)) brought.push_back(std::move(one));
+                break; // one that runs over several legs is told of the first
             }
+        }
     findings.insert(findings.end(), brought.begin(), brought.end());
 }
 
