@@ -105,7 +105,8 @@ void set_party_times(const Given& given, Survey& out) {
     if (!given.walkers || *given.walkers < 1) return;
     for (Crossing& crossing : out.crossings) {
         auto time_s = crossing.facts.number("cross_time_s");
-        const bool on_rails = crossing.of == CrossingOf::rail && crossing.means == Means::level;
+        const bool on_rails = crossing.of == CrossingOf::rail &&
+                              (crossing.means == Means::level || crossing.means == Means::none);
         if (on_rails) time_s = group_cross_time_s(k_rail_width_m, *given.walkers);
         if (time_s) crossing.facts.set("party_cross_min", party_cross_min(*time_s, people, *given.walkers));
     }

@@ -90,7 +90,7 @@ const std::vector<Row> k_rows{
      R"({"kind": "stile", "barrier_kind": "stile", "barrier_passable": true, "queue_min": 75, "right": "unknown"})",
      "charity-walk",
      {"queue-at-a-barrier:warning"},
-     "Stile: the whole party needs about 75 min"},
+     "about 75 min to get through one by one (stile)"},
     {On::spot,
      R"({"kind": "stile", "barrier_kind": "stile", "barrier_passable": true, "queue_min": 5, "right": "unknown"})",
      "club-walk",
