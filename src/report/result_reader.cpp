@@ -1,6 +1,7 @@
 #include "report/result_reader.hpp"
 
 #include "error.hpp"
+#include "region/region.hpp"
 #include "report/result_values.hpp"
 #include "report/sha256.hpp"
 #include "report/walk_of_result.hpp"
@@ -9,6 +10,15 @@
 namespace waywarden::report {
 
 namespace {
+
+/// A result does not say its grid; its region does, as long as there is one of that name.
+geo::GridSystem grid_of(const std::string& region) {
+    try {
+        return region::load(region).grid;
+    } catch (const ArgumentError&) {
+        return geo::GridSystem::utm;
+    }
+}
 
 using rules::Value;
 
@@ -62,6 +72,7 @@ Assessed read_route(const Value& value) {
     out.route.format = k_formats[value["source"]["format"].one_of({"gpx", "geojson", "kml", "card"})];
     out.survey.length_m = read_metres(value["length_m"]);
     out.region = value["region"].text();
+    out.grid = grid_of(out.region);
     out.survey.not_seen = value["not_seen"].texts();
     for (const Value& item : value["findings"].items()) {
         rules::Finding one = read_finding(item);

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <filesystem>
 #include <map>
 #include <tuple>
 
@@ -34,7 +35,8 @@ std::string shared_words(const Shared& shared) {
     constexpr std::size_t k_most_names = 6;
     std::string names;
     for (std::size_t i = 0; i < std::min(shared.routes.size(), k_most_names); ++i)
-        names += (i ? ", " : "") + shared.routes[i]->route.name;
+        names += fmt::format("{}{} ({})", i ? ", " : "", shared.routes[i]->route.name,
+                             std::filesystem::path(shared.routes[i]->route.path).filename().string());
     if (shared.routes.size() > k_most_names)
         names += fmt::format(" and {} more", shared.routes.size() - k_most_names);
     return fmt::format("{} routes: {}, {} ({}): {}", shared.routes.size(), shared.finding->title,
