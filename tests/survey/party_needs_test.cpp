@@ -63,7 +63,7 @@ TEST_CASE("how far it is between toilets, taps and ways off, the ends of the wal
     .T..........
     A..M.......B
     ...C........ )",
-        100, {"nT Tamenity=toilets", "w1 Thighway=path,foot=yes NAMB", "w2 Thighway=path,foot=yes NMC"});
+        90, {"nT Tamenity=toilets", "w1 Thighway=path,foot=yes NAMB", "w2 Thighway=path,foot=yes NMC"});
     const auto facts = surveyed(map, "1:AMB").route_facts;
     CHECK(*facts.number("longest_without_toilets_m") == doctest::Approx(900).epsilon(0.01));
     CHECK(*facts.number("longest_without_toilets_from_m") == doctest::Approx(90).epsilon(0.01));
