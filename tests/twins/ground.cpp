@@ -23,20 +23,6 @@ Twin by_place(const std::string& rule, const std::string& level, const std::stri
             .harmless = {"AB footpath", "pqrsp " + tags}};
 }
 
-/// e and f are 8 m beside the way, g and h 16 m.
-const Picture k_close{R"(
-    ....g...............h....
-    .........................
-    ....e.......N.......f....
-    .........................
-    0..A.....................B
-    .........................
-    ............S............
-)",
-                      4,
-                      "AB",
-                      {"0A street", "AB footpath"}};
-
 } // namespace
 
 std::vector<Twin> ground_twins() {

@@ -34,7 +34,8 @@ std::string swapped(std::string text, const std::string& a, const std::string& b
 TagList turned_tags(const TagList& tags) {
     TagList out;
     for (const auto& [key, value] : tags) {
-        const std::string turned = key == "oneway" && value == "yes" ? "-1" : swapped(value, "left", "right");
+        const std::string turned =
+            key.starts_with("oneway") && value == "yes" ? "-1" : swapped(value, "left", "right");
         out[swapped(swapped(key, "left", "right"), "forward", "backward")] = turned;
     }
     return out;

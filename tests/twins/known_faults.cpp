@@ -36,3 +36,37 @@ TEST_CASE("a disused railway of which only that is recorded" *
            .says = "tram-or-disused-line-crossed:note",
            .harmless = {"NXS railway=dismantled"}});
 }
+
+TEST_CASE(
+    "which way a way is walked" *
+    doctest::description("on a straight way it is left open: the warning is given for both directions") *
+    doctest::should_fail()) {
+    check({.rule = "against-one-way-on-foot",
+           .picture = k_along,
+           .hazard = {"BA footpath oneway:foot=yes"},
+           .says = "against-one-way-on-foot:error",
+           .harmless = {"AB footpath oneway:foot=yes"}});
+}
+
+TEST_CASE("a car park 200 m from the start" *
+          doctest::description("only what lies on the way is looked at, though the words say within 300 m") *
+          doctest::should_fail()) {
+    check({.rule = "no-parking-at-the-start",
+           .picture = k_open,
+           .hazard = {"AB footpath"},
+           .says = "no-parking-at-the-start:note",
+           .harmless = {"AB footpath", "s amenity=parking"},
+           .walk = "AB",
+           .party = "charity-walk"});
+}
+
+TEST_CASE("a locked gate where a wall is crossed off the paths" *
+          doctest::description("a gate within 15 m lets them through, locked or not") *
+          doctest::should_fail()) {
+    check({.rule = "wall-or-fence-crossed",
+           .picture = k_open,
+           .hazard = {"NXs barrier=wall", "X barrier=gate locked=yes"},
+           .says = "off-any-path:warning, wall-or-fence-crossed:warning",
+           .harmless = {"NXs barrier=wall", "X barrier=gate locked=no"},
+           .twin_says = "off-any-path:warning"});
+}

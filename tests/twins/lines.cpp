@@ -25,16 +25,6 @@ const Picture k_wide{R"(
                      "UAB",
                      {"UA street"}};
 
-/// 3.6 km, with M and N beside its middle X.
-const Picture k_far{R"(
-    ...........M.........
-    0.A........X........B
-    ...........N.........
-)",
-                    200,
-                    "AB",
-                    {"0A street"}};
-
 /// A way of which a node is missing: n beside the walk, q 300 m off.
 const Picture k_torn{R"(
     ......pq.....
@@ -104,7 +94,7 @@ std::vector<Twin> map_twins() {
         {.rule = "far-from-help",
          .picture = k_far,
          .hazard = {"AXB footpath"},
-         .says = "far-from-help:note",
+         .says = "far-from-help:warning",
          .harmless = {"AXB footpath", "MXN street"}},
     };
 }
@@ -122,16 +112,17 @@ std::vector<Twin> line_twins() {
         {.rule = "point-at-zero",
          .picture = k_over,
          .hazard = path,
-         .says =
-             "far-from-help:note, jump-in-the-line:error, jump-in-the-line:error, map-visibly-empty:error, "
-             "off-the-map:error, point-at-zero:error",
+         .says = "far-from-help:warning, jump-in-the-line:error, jump-in-the-line:error, "
+                 "map-visibly-empty:error, "
+                 "off-the-map:error, point-at-zero:error",
          .harmless = path,
          .walk = "AP@QB",
          .twin_walk = "APQB"},
         {.rule = "coordinates-swapped",
          .picture = k_over,
          .hazard = path,
-         .says = "coordinates-swapped:error, far-from-help:note, map-visibly-empty:error, off-the-map:error",
+         .says =
+             "coordinates-swapped:error, far-from-help:warning, map-visibly-empty:error, off-the-map:error",
          .harmless = path,
          .walk = "AP%QB",
          .twin_walk = "APQB"},

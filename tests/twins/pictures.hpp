@@ -68,4 +68,28 @@ inline const Picture k_open{R"(
                             "UVAB",
                             {"UVA street"}};
 
+/// e and f are 8 m beside the way, g and h 16 m.
+inline const Picture k_close{R"(
+    ....g...............h....
+    .........................
+    ....e.......N.......f....
+    .........................
+    0..A.....................B
+    .........................
+    ............S............
+)",
+                             4,
+                             "AB",
+                             {"0A street", "AB footpath"}};
+
+/// 3.6 km, with M and N beside its middle X.
+inline const Picture k_far{R"(
+    ...........M.........
+    0.A........X........B
+    ...........N.........
+)",
+                           200,
+                           "AB",
+                           {"0A street"}};
+
 } // namespace waywarden::twins

@@ -58,6 +58,7 @@ Case case_of(const Twin& twin, bool hazard) {
     out.request.party = hazard ? twin.party : first_of(twin.twin_party, twin.party);
     out.request.date_s = geo::read_time(date)->at.time_since_epoch().count();
     if (!start.empty()) out.request.start = geo::read_time(start);
+    out.request.rule_sets = twin.sets;
     out.request.threads = 1;
     return out;
 }
@@ -68,7 +69,7 @@ std::string party_file(const std::string& changes) {
         "title": "Seven people", "rule_sets": [], "who": {"number": 7, "group_size": 7, "young": true,
         "supervised": false, "pace_kmh": 3.5, "climb_min_per_100m": 10, "rest_min_per_h": 10,
         "longest_day_h": 8, "sac_limit": 2, "step_free": false, "horses": false, "dogs": false,
-        "night_allowed": false}})");
+        "night_allowed": false, "time_method": "party", "load_factor": 1}})");
     party["who"].update(nlohmann::json::parse(changes));
     return party.dump();
 }
@@ -110,8 +111,9 @@ Outcome run(const Twin& twin, Which which, const Change& change) {
 
 std::vector<Twin> all_twins() {
     std::vector<Twin> out;
-    for (auto* part : {road_twins, crossing_twins, water_twins, rail_twins, right_twins, time_twins,
-                       barrier_twins, ground_twins, path_twins, map_twins, line_twins})
+    for (auto* part :
+         {road_twins, crossing_twins, water_twins, rail_twins, right_twins, time_twins, barrier_twins,
+          ground_twins, path_twins, map_twins, line_twins, youth_twins, crowd_twins, club_twins, light_twins})
         for (Twin& twin : part())
             out.push_back(std::move(twin));
     return out;

@@ -160,8 +160,12 @@ std::string opl_of(const TinyMap& map) {
 std::string gpx_of(const Drawing& drawing, std::string_view walk, double every_m, const std::string& more) {
     std::string out = "<gpx version=\"1.1\" creator=\"twins\" xmlns=\"http://www.topografix.com/GPX/1/1\">" +
                       more + "<trk><trkseg>\n";
+    // Heights, so that times can be told; a file in which all are the same is not believed.
+    int height_m = 20;
     const auto point = [&](geo::Position p) {
-        out += fmt::format("<trkpt lat=\"{:.7f}\" lon=\"{:.7f}\"/>\n", p.lat_deg, p.lon_deg);
+        height_m = height_m == 20 ? 21 : 20;
+        out += fmt::format("<trkpt lat=\"{:.7f}\" lon=\"{:.7f}\"><ele>{}</ele></trkpt>\n", p.lat_deg,
+                           p.lon_deg, height_m);
     };
     std::vector<geo::Position> last;
     for (std::size_t i = 0; i < walk.size(); ++i) {

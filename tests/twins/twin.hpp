@@ -30,6 +30,7 @@ struct Twin {
     std::string twin_walk{}; ///< in place of the picture's or `walk`
     std::string region = "england";
     std::string party = "{}"; ///< a shipped one, or JSON: what is other in a party of no sets of its own
+    std::vector<std::string> sets{}; ///< rule sets beside the party's
     std::string date = "2026-06-15"; ///< of the check; maps are edited on 2026-06-01
     std::string start{};             ///< of the walk, by the clock of the place
     std::string twin_date{}, twin_start{}, twin_party{}, twin_region{}; ///< where they differ
@@ -49,5 +50,9 @@ std::vector<Twin> ground_twins();
 std::vector<Twin> path_twins();
 std::vector<Twin> map_twins();
 std::vector<Twin> line_twins();
+std::vector<Twin> youth_twins();
+std::vector<Twin> crowd_twins();
+std::vector<Twin> club_twins();
+std::vector<Twin> light_twins();
 
 } // namespace waywarden::twins
