@@ -60,7 +60,7 @@ def all_orphans():
 
 
 def version_of(program):
-    return subprocess.run([program, "--version"], capture_output=True, text=True, check=True).stdout.split()[-1]
+    return subprocess.run([program, "--version"], capture_output=True, text=True, check=True).stdout.split()[1]
 
 
 def run(program, case, out):
