@@ -48,14 +48,15 @@ TEST_CASE(
            .harmless = {"AB footpath oneway:foot=yes"}});
 }
 
-TEST_CASE("a car park 200 m from the start" *
+TEST_CASE("a car park 200 m off the start" *
           doctest::description("only what lies on the way is looked at, though the words say within 300 m") *
           doctest::should_fail()) {
     check({.rule = "no-parking-at-the-start",
            .picture = k_open,
            .hazard = {"AB footpath"},
-           .says = "no-parking-at-the-start:note",
-           .harmless = {"AB footpath", "s amenity=parking"},
+           .says = "first-aid-far-from-vehicle:note, no-parking-at-the-start:note",
+           .harmless = {"AB footpath", "V amenity=parking"},
+           .twin_says = "first-aid-far-from-vehicle:note",
            .walk = "AB",
            .party = "charity-walk"});
 }

@@ -197,6 +197,7 @@ std::vector<Twin> light_twins() {
                     .harmless = {},
                     .party = R"({"longest_day_h": 2})",
                     .sets = sets,
+                    .start = "2026-06-15T09:00",
                     .twin_party = R"({"longest_day_h": 8})"});
     rows.push_back({.rule = "no-rest-planned",
                     .picture = k_long,
@@ -205,6 +206,7 @@ std::vector<Twin> light_twins() {
                     .harmless = {},
                     .party = R"({"rest_min_per_h": 0})",
                     .sets = sets,
+                    .start = "2026-06-15T09:00",
                     .twin_party = R"({"rest_min_per_h": 10})"});
     return rows;
 }
