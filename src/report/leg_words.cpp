@@ -26,6 +26,11 @@ bool any_leg(const survey::LegTable& table, bool (*has)(const survey::Leg&)) {
     return std::any_of(table.legs.begin(), table.legs.end(), has);
 }
 
+/// Words from elsewhere as a sentence.
+std::string sentence(const std::string& words) {
+    return words.empty() || words.ends_with('.') ? words : words + ".";
+}
+
 std::string road_words(const survey::EscapeWay& road) {
     return road.name.empty() ? "unnamed " + access_words(road.access) : road.name;
 }
@@ -111,10 +116,11 @@ std::vector<std::string> leg_notes(const Assessed& route) {
     out.push_back(fmt::format("Legs by: {}. Distances are along the line as drawn. References are six "
                               "figures, eastings first.",
                               table.checkpoints_from));
-    out.push_back("Bearings are in degrees along the straight line from end to end, not the way to walk; "
-                  "\"leaves on\" is the way on over the first 50 m." +
-                  std::string(table.magnetic_by.empty() ? "" : " By compass: " + table.magnetic_by));
-    out.push_back(climbs ? "Climb: " + table.heights_from
+    out.push_back(
+        "Bearings are in degrees along the straight line from end to end, not the way to walk; "
+        "\"leaves on\" is the way on over the first 50 m." +
+        std::string(table.magnetic_by.empty() ? "" : " By compass: " + sentence(table.magnetic_by)));
+    out.push_back(climbs ? "Climb: " + sentence(table.heights_from)
                          : "Climb is not known: no heights are known along the whole of any leg.");
     if (times)
         out.push_back(fmt::format("Time: {}. Rests are beside the walking time and within the leg; waiting, "

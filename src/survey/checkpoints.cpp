@@ -75,7 +75,8 @@ double worse_m(const Placed& placed, std::size_t pass) {
 }
 
 /// Chooses passes so that the places follow each other on the walk as they do in the list, each `apart_m` and
-/// more after the one before; the nearest that can be had so, then the earliest. False where that cannot be.
+/// more after the one before (less than nothing lets two names of one place stand either way); the nearest
+/// that can be had so, then the earliest. False where that cannot be.
 bool choose_in_order(std::vector<Placed>& all, double apart_m) {
     constexpr double k_no_way = std::numeric_limits<double>::infinity();
     std::vector<std::vector<double>> cost(all.size());
@@ -178,7 +179,7 @@ CheckpointList checkpoints_at(const route::Route& route, std::span<const NamedPl
     if (route.segments.empty()) return out;
     const double length_m = length_of(route);
     std::vector<Placed> all = placed_on_line(route, places, grid, out.remarks);
-    if (!choose_in_order(all, k_same_m) && !choose_in_order(all, 0)) {
+    if (!choose_in_order(all, k_same_m) && !choose_in_order(all, -k_same_m)) {
         choose_nearest(all);
         out.remarks.push_back("The checkpoints are not given in the order of the walk; they are taken in the "
                               "order of the line.");
