@@ -13,6 +13,7 @@
 #include <algorithm>
 #include <atomic>
 #include <exception>
+#include <filesystem>
 #include <optional>
 #include <thread>
 
@@ -160,6 +161,8 @@ void find_line(HandedIn& handed_in, const map::Ground& ground) {
     if (!handed_in.to_find) return;
     handed_in.found = walk_card(*handed_in.card, ground);
     handed_in.route = handed_in.found->likeliest;
+    if (handed_in.route.name.empty())
+        handed_in.route.name = std::filesystem::path(handed_in.route.path).stem().string();
 }
 
 using Heights = std::optional<survey::HeightModel>;
@@ -174,12 +177,17 @@ survey::Given given_for(const route::Route& route, const Request& request, const
     return out;
 }
 
+/// What a run judges by, read but once.
+struct Judges {
+    rules::Judge plain;
+    std::optional<rules::Judge> with_card; ///< where there is a card
+};
+
 Assessed assess_one(HandedIn handed_in, const map::Ground& ground, const Request& request,
-                    const Heights& heights) {
+                    const Judges& judges, const Heights& heights) {
     route::Route& route = handed_in.route;
     const region::Choice choice = region::choose(request.region, points_of(route));
-    const auto sets = rule_sets_of(request, handed_in.card.has_value());
-    const rules::Judge judge(request.party, sets, choice.region);
+    const rules::Judge judge = (handed_in.card ? judges.with_card.value() : judges.plain).in(choice.region);
     const match::Trace trace = match::match(route, ground);
     Assessed out;
     const survey::Given given = given_for(route, request, choice.region, heights);
@@ -199,26 +207,35 @@ Assessed assess_one(HandedIn handed_in, const map::Ground& ground, const Request
 
 /// What the other ways that a card leaves open would add.
 void add_other_ways(const CardWalk& walk, const map::Ground& ground, const Request& request,
-                    const Heights& heights, Assessed& out) {
+                    const Judges& judges, const Heights& heights, Assessed& out) {
     std::vector<std::vector<rules::Finding>> found;
     for (const route::Route& variant : walk.variants) {
         HandedIn other;
         other.route = variant;
-        found.push_back(assess_one(std::move(other), own_part(ground, variant), request, heights).findings);
+        found.push_back(
+            assess_one(std::move(other), own_part(ground, variant), request, judges, heights).findings);
     }
     add_worse(walk, found, out.findings);
     auto& words = out.survey.not_seen;
     words.insert(words.empty() ? words.end() : words.end() - 1, walk.not_seen);
 }
 
+/// Where nobody says otherwise they set out when their card says.
+Request with_start_of_card(Request request, const std::optional<route::Card>& card) {
+    if (!request.start && card && card->date_start && card->date_start->has_clock)
+        request.start = card->date_start;
+    return request;
+}
+
 /// What else is in the run must not show in a route's result.
-Assessed assess_own(HandedIn handed_in, const map::Ground& ground, bool cut, const Request& request,
-                    const Heights& heights) {
+Assessed assess_own(HandedIn handed_in, const map::Ground& ground, bool cut, const Request& asked,
+                    const Judges& judges, const Heights& heights) {
+    const Request request = with_start_of_card(asked, handed_in.card);
     find_line(handed_in, ground);
     const map::Ground own = cut ? own_part(ground, handed_in.route) : map::Ground{};
     const auto walk = std::move(handed_in.found);
-    Assessed out = assess_one(std::move(handed_in), cut ? own : ground, request, heights);
-    if (walk) add_other_ways(*walk, ground, request, heights, out);
+    Assessed out = assess_one(std::move(handed_in), cut ? own : ground, request, judges, heights);
+    if (walk) add_other_ways(*walk, ground, request, judges, heights, out);
     out.verdict = rules::verdict_of(out.findings);
     return out;
 }
@@ -264,8 +281,8 @@ Assessment assess(const Request& request) {
 
     // A wrong name is told at once, not after minutes of reading.
     const region::Choice general = region::choose(request.region == "auto" ? "general" : request.region, {});
-    const rules::Judge judge(request.party, request.rule_sets, general.region);
-    out.party = judge.party();
+    Judges judges{rules::Judge(request.party, request.rule_sets, general.region), std::nullopt};
+    out.party = judges.plain.party();
     set_party_size(rules::load_party(request.party), out);
     std::optional<survey::HeightModel> heights;
     if (!request.elevation.empty()) heights.emplace(request.elevation);
@@ -273,15 +290,15 @@ Assessment assess(const Request& request) {
     std::vector<HandedIn> routes = read_routes(request, out.not_read);
     const bool any_card =
         std::any_of(routes.begin(), routes.end(), [](const HandedIn& one) { return one.card.has_value(); });
-    out.rule_sets = any_card ? rules::Judge(request.party, rule_sets_of(request, true), general.region).sets()
-                             : judge.sets();
+    if (any_card) judges.with_card.emplace(request.party, rule_sets_of(request, true), general.region);
+    out.rule_sets = (any_card ? *judges.with_card : judges.plain).sets();
     const map::Ground ground = read_map(request, routes);
     out.sources = ground.sources;
     out.routes.resize(routes.size());
     const bool several = part_of_more(routes);
     std::atomic<std::size_t> done = 0;
     for_each_index(routes.size(), request.threads, [&](std::size_t i) {
-        out.routes[i] = assess_own(std::move(routes[i]), ground, several, request, heights);
+        out.routes[i] = assess_own(std::move(routes[i]), ground, several, request, judges, heights);
         const std::size_t so_far = ++done;
         if (request.progress)
             request.progress("checking routes",

@@ -77,7 +77,10 @@ std::string PlaceFinder::string() {
     while (m_text[m_at] != '"')
         m_at += m_text[m_at] == '\\' ? 2u : 1u;
     ++m_at;
-    return Json::parse(m_text.substr(from, m_at - from)).get<std::string>();
+    const std::string_view quoted = m_text.substr(from, m_at - from);
+    if (quoted.find('\\') == std::string_view::npos)
+        return std::string(quoted.substr(1, quoted.size() - 2)); // the parser has seen that it is text
+    return Json::parse(quoted).get<std::string>();
 }
 
 void PlaceFinder::members(const std::string& pointer) {

@@ -171,9 +171,11 @@ std::vector<Finding> findings_of(const Rule& rule, const Survey& survey, const S
 
 struct Judge::Inside {
     Party party;
-    Library library;
+    std::shared_ptr<const Library> library;
     Setting setting;
 };
+
+Judge::Judge(std::unique_ptr<Inside> inside) : m_inside(std::move(inside)) {}
 
 Judge::Judge(const std::string& party, std::span<const std::string> sets, const region::Region& region)
     : m_inside(std::make_unique<Inside>()) {
@@ -181,7 +183,7 @@ Judge::Judge(const std::string& party, std::span<const std::string> sets, const 
     std::vector<std::string> all{"walking-core"};
     all.insert(all.end(), m_inside->party.rule_sets.begin(), m_inside->party.rule_sets.end());
     all.insert(all.end(), sets.begin(), sets.end());
-    m_inside->library = load_sets(all);
+    m_inside->library = std::make_shared<const Library>(load_sets(all));
     m_inside->setting = {m_inside->party.values, region_values(region)};
 }
 
@@ -189,10 +191,16 @@ Judge::~Judge() = default;
 Judge::Judge(Judge&&) noexcept = default;
 Judge& Judge::operator=(Judge&&) noexcept = default;
 
+Judge Judge::in(const region::Region& region) const {
+    auto inside = std::make_unique<Inside>(*m_inside);
+    inside->setting = {inside->party.values, region_values(region)};
+    return Judge(std::move(inside));
+}
+
 std::vector<Finding> Judge::judge(const Survey& survey) const {
     const std::int64_t today_s = day_of_check_s(survey);
     std::vector<Finding> out;
-    for (const Rule& rule : m_inside->library.rules)
+    for (const Rule& rule : m_inside->library->rules)
         for (Finding& finding : findings_of(rule, survey, m_inside->setting, today_s))
             out.push_back(std::move(finding));
     std::stable_sort(out.begin(), out.end(), [](const Finding& a, const Finding& b) {
@@ -202,7 +210,7 @@ std::vector<Finding> Judge::judge(const Survey& survey) const {
 }
 
 std::vector<SetName> Judge::sets() const {
-    return m_inside->library.sets;
+    return m_inside->library->sets;
 }
 
 std::string Judge::party() const {

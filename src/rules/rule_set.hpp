@@ -24,6 +24,8 @@ class Judge {
     ~Judge();
     Judge(Judge&&) noexcept;
     Judge& operator=(Judge&&) noexcept;
+    /// The same rules, read but once, for another region.
+    Judge in(const region::Region& region) const;
 
     /// Findings in order of the walk; those on one place gathered into one.
     std::vector<Finding> judge(const survey::Survey& survey) const;
@@ -32,6 +34,7 @@ class Judge {
 
   private:
     struct Inside;
+    explicit Judge(std::unique_ptr<Inside> inside);
     std::unique_ptr<Inside> m_inside;
 };
 
