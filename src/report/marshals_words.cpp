@@ -53,7 +53,8 @@ const std::vector<std::string>& marshal_rule() {
         "crossing, or ask the highway authority what it allows.",
         "Other slow roads: one is advised where sight is within one and a half times what is needed, or "
         "where more "
-        "people come than cross together. Where sight cannot be told, look first.",
+        "people come than cross together. Where sight cannot be told, or the road is not recorded as in use, "
+        "look first.",
         "A railway in use that is crossed on the level needs marshals on both sides; where no crossing is "
         "recorded, "
         "nobody crosses.",
@@ -62,7 +63,8 @@ const std::vector<std::string>& marshal_rule() {
         "nobody is sent before somebody has looked.",
         "A road walked along without a recorded pavement needs marshals ahead and behind where its limit is "
         "above "
-        "50 km/h or not known, or where it is a trunk, primary or secondary road; else they are advised.",
+        "50 km/h or not known, or where it is a trunk, primary or secondary road; else, and on service roads "
+        "and streets for walkers, they are advised.",
         "A narrow place needs a marshal where all of the party wait ten minutes and more, and one is advised "
         "from "
         "three minutes on. What is locked, or lets nobody through, is looked at first.",
