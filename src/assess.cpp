@@ -4,6 +4,7 @@
 #include "error.hpp"
 #include "map/part_of.hpp"
 #include "map/read.hpp"
+#include "map/read_prepared.hpp"
 #include "match/match.hpp"
 #include "route/card_read.hpp"
 #include "route/read.hpp"
@@ -272,6 +273,15 @@ map::Ground read_map(const Request& request, const std::vector<HandedIn>& routes
     return map::read(request.maps, corridor_of(routes), options);
 }
 
+Assessed assess_alone(HandedIn handed_in, const Request& request, const Judges& judges,
+                      const Heights& heights) {
+    std::vector<HandedIn> one;
+    one.push_back(std::move(handed_in));
+    const map::Ground ground = read_map(request, one);
+    const bool cut = part_of_more(one);
+    return assess_own(std::move(one.front()), ground, cut, request, judges, heights);
+}
+
 } // namespace
 
 Assessment assess(const Request& request) {
@@ -292,13 +302,17 @@ Assessment assess(const Request& request) {
         std::any_of(routes.begin(), routes.end(), [](const HandedIn& one) { return one.card.has_value(); });
     if (any_card) judges.with_card.emplace(request.party, rule_sets_of(request, true), general.region);
     out.rule_sets = (any_card ? *judges.with_card : judges.plain).sets();
-    const map::Ground ground = read_map(request, routes);
+    const bool several = part_of_more(routes);
+    const bool one_by_one = several && map::is_prepared(request.maps);
+    const map::Ground ground =
+        one_by_one ? map::read(request.maps, map::Corridor{}) : read_map(request, routes);
     out.sources = ground.sources;
     out.routes.resize(routes.size());
-    const bool several = part_of_more(routes);
     std::atomic<std::size_t> done = 0;
     for_each_index(routes.size(), request.threads, [&](std::size_t i) {
-        out.routes[i] = assess_own(std::move(routes[i]), ground, several, request, judges, heights);
+        out.routes[i] = one_by_one
+                            ? assess_alone(std::move(routes[i]), request, judges, heights)
+                            : assess_own(std::move(routes[i]), ground, several, request, judges, heights);
         const std::size_t so_far = ++done;
         if (request.progress)
             request.progress("checking routes",

@@ -217,6 +217,10 @@ Ground read(std::span<const std::string> paths, const Corridor& corridor, const 
     return read_files(std::move(files), corridor, options);
 }
 
+bool is_prepared(std::span<const std::string> paths) {
+    return paths.size() == 1 && looks_prepared(paths.front());
+}
+
 Ground read_text(std::string_view bytes, const std::string& format, const Corridor& corridor) {
     std::vector<std::unique_ptr<MapFile>> files;
     files.push_back(
