@@ -48,15 +48,17 @@ std::string leg_rows(const survey::Leg& leg, const Assessed& route) {
 std::string sums_row(const Assessed& route) {
     const survey::LegTable& table = route.survey.legs;
     const LegSums sums = sums_of(table);
-    std::string walking = minutes_words(sums.walking_min);
-    if (sums.rest_min && *sums.rest_min >= 0.5)
-        walking += fmt::format(" and {} of rests", minutes_words(sums.rest_min));
+    const bool rests = sums.rest_min && *sums.rest_min >= 0.5;
     return "<tbody class=\"leg\" role=\"rowgroup\"><tr role=\"row\"><th role=\"rowheader\" scope=\"row\">In "
            "all</th>" +
            cells({fmt::format("{:.1f}", route.survey.length_m / 1000), climb_words(sums.ascent_m),
-                  climb_words(sums.descent_m), "", "", "", walking, clock_words(table.legs.front().leaves),
-                  clock_words(table.legs.back().arrives)}) +
-           "</tr></tbody>\n";
+                  climb_words(sums.descent_m), "", "", "", minutes_words(sums.walking_min),
+                  clock_words(table.legs.front().leaves), clock_words(table.legs.back().arrives)}) +
+           "</tr>" +
+           (rests ? fmt::format("<tr role=\"row\"><td role=\"cell\" colspan=\"{}\">and {} of rests</td></tr>",
+                                k_heads.size() + 1, minutes_words(sums.rest_min))
+                  : "") +
+           "</tbody>\n";
 }
 
 } // namespace
