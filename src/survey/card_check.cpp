@@ -53,6 +53,21 @@ template <typename Has> bool any_leg(const route::Card& card, Has&& has) {
     return std::any_of(card.legs.begin(), card.legs.end(), has);
 }
 
+/// A gap of the line has no length: the leg is longer by nobody knows how much, and its table says so.
+bool has_gap(const route::Route& route, const Leg& leg) {
+    return std::any_of(route.oddities.begin(), route.oddities.end(), [&](const route::Oddity& oddity) {
+        return oddity.kind == route::OddityKind::gap && oddity.from_m >= leg.from.at_m &&
+               oddity.from_m <= leg.to.at_m;
+    });
+}
+
+void leave_out_lengths(Facts& facts) {
+    for (const char* name : {"card_distance_off_m", "card_distance_off_pct", "card_distance_beyond_m",
+                             "card_distance_is_straight", "card_ascent_off_m", "card_ascent_off_pct",
+                             "card_time_short_min", "card_time_short_pct", "card_time_long_pct"})
+        if (facts.get(name)) facts.set_unknown(name);
+}
+
 /// Unknown is never right: what the card says and nothing here could be held against.
 void tell_not_compared(const route::Card& card, Survey& survey) {
     auto& words = survey.not_seen;
@@ -101,6 +116,7 @@ CheckedCard check_card(route::Card card, const route::Route& route, const map::G
         const CardEnd& to = out.places.ends[out.places.to[i]];
         const bool from_is_new = i == 0 || out.places.from[i] != out.places.to[i - 1];
         set_card_figures(card.legs[i], from, to, leg);
+        if (has_gap(route, leg)) leave_out_lengths(leg.facts);
         set_card_references(from, to, from_is_new, leg);
         set_card_clock(card, i, leg);
         leg.facts.set("card_begins_elsewhere", i > 0 && from_is_new);
