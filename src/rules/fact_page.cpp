@@ -46,6 +46,7 @@ std::string fact_page() {
           {SubjectKind::crossing, "A crossing: something that the walk gets across"},
           {SubjectKind::spot,
            "A spot: a point or an area on or beside the route, or something odd about the line"},
+          {SubjectKind::leg, "A leg: from one checkpoint to the next"},
           {SubjectKind::route, "The route as a whole"}})
         out += fmt::format("\n## {}\n\n`\"about\": \"{}\"`\n\n{}", title, to_string(kind), facts_of(kind));
     out += "\n## Choices\n\nEvery value there is.\n\n";
