@@ -6,6 +6,7 @@
 #include "map/read.hpp"
 #include "map/read_prepared.hpp"
 #include "match/match.hpp"
+#include "region/chooser.hpp"
 #include "route/card_read.hpp"
 #include "route/read.hpp"
 #include "rules/setting.hpp"
@@ -168,9 +169,8 @@ void find_line(HandedIn& handed_in, const map::Ground& ground) {
 
 using Heights = std::optional<survey::HeightModel>;
 
-survey::Given given_for(const route::Route& route, const Request& request, const region::Region& region,
-                        const Heights& heights) {
-    const rules::Party party = rules::load_party(request.party);
+survey::Given given_for(const route::Route& route, const Request& request, const rules::Party& party,
+                        const region::Region& region, const Heights& heights) {
     survey::Given out{walkers_of(party), k_reach_m, timetable_of(request, party, region), people_of(party)};
     out.legs_every = request.legs_every;
     out.heights = heights ? survey::heights_of_model(route, *heights) : survey::heights_of_file(route);
@@ -182,16 +182,18 @@ survey::Given given_for(const route::Route& route, const Request& request, const
 struct Judges {
     rules::Judge plain;
     std::optional<rules::Judge> with_card; ///< where there is a card
+    rules::Party party;
+    region::Chooser region;
 };
 
 Assessed assess_one(HandedIn handed_in, const map::Ground& ground, const Request& request,
                     const Judges& judges, const Heights& heights) {
     route::Route& route = handed_in.route;
-    const region::Choice choice = region::choose(request.region, points_of(route));
+    const region::Choice choice = judges.region.choose(points_of(route));
     const rules::Judge judge = (handed_in.card ? judges.with_card.value() : judges.plain).in(choice.region);
     const match::Trace trace = match::match(route, ground);
     Assessed out;
-    const survey::Given given = given_for(route, request, choice.region, heights);
+    const survey::Given given = given_for(route, request, judges.party, choice.region, heights);
     out.survey = survey::survey(route, ground, trace, choice.region, request.date_s, given);
     if (handed_in.card)
         out.card = survey::check_card(std::move(*handed_in.card), route, ground,
@@ -291,9 +293,10 @@ Assessment assess(const Request& request) {
 
     // A wrong name is told at once, not after minutes of reading.
     const region::Choice general = region::choose(request.region == "auto" ? "general" : request.region, {});
-    Judges judges{rules::Judge(request.party, request.rule_sets, general.region), std::nullopt};
+    Judges judges{rules::Judge(request.party, request.rule_sets, general.region), std::nullopt,
+                  rules::load_party(request.party), region::Chooser(request.region)};
     out.party = judges.plain.party();
-    set_party_size(rules::load_party(request.party), out);
+    set_party_size(judges.party, out);
     std::optional<survey::HeightModel> heights;
     if (!request.elevation.empty()) heights.emplace(request.elevation);
 

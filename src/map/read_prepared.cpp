@@ -23,7 +23,8 @@ class PreparedReading {
         : m_file(file), m_corridor(corridor), m_near(corridor, corridor.reach_m),
           m_wide(corridor, std::max(corridor.around_m, corridor.reach_m)),
           m_near_boxes(boxes_around(corridor, corridor.reach_m)),
-          m_wide_boxes(boxes_around(corridor, std::max(corridor.around_m, corridor.reach_m))) {
+          m_wide_boxes(boxes_around(corridor, std::max(corridor.around_m, corridor.reach_m))),
+          m_shares_boxes(boxes_around(corridor, corridor.shares_m)) {
         for (const auto& line : corridor.lines)
             if (!line.empty()) m_inside_tests.push_back(line.front());
     }
@@ -43,7 +44,7 @@ class PreparedReading {
                     [this](CellKey cell, std::int64_t id, std::string_view bytes) {
                         take_relation(cell, id, bytes);
                     });
-        for_each_in(Layer::tallies, boxes_around(m_corridor, m_corridor.shares_m),
+        for_each_in(Layer::tallies, m_shares_boxes,
                     [&](CellKey, std::int64_t id, std::string_view bytes) { take_tally(id, bytes, ground); });
         m_gathered.nodes.sort();
         build_ground(m_gathered, m_corridor, {m_near, m_wide}, ground);
@@ -90,7 +91,7 @@ class PreparedReading {
     void take_node(std::int64_t id, const PlainNode& node);
     void take_way(const CorridorNet& net);
     void take_relation(CellKey cell, std::int64_t id, std::string_view bytes);
-    static void take_tally(std::int64_t id, std::string_view bytes, Ground& ground);
+    void take_tally(std::int64_t id, std::string_view bytes, Ground& ground) const;
     bool passes_near(const PlainWay& way) const;
     bool holds_corridor(const PlainWay& way) const;
     bool is_sought_far(const PlainWay& way) const;
@@ -106,7 +107,7 @@ class PreparedReading {
     const PreparedFile& m_file;
     const Corridor& m_corridor;
     const CorridorNet m_near, m_wide;
-    const std::vector<UnitBox> m_near_boxes, m_wide_boxes;
+    const std::vector<UnitBox> m_near_boxes, m_wide_boxes, m_shares_boxes;
     std::vector<geo::Position> m_inside_tests;
     PlainWay m_way;
     Gathered m_gathered;
@@ -183,7 +184,14 @@ void PreparedReading::take_relation(CellKey cell, std::int64_t id, std::string_v
     }
 }
 
-void PreparedReading::take_tally(std::int64_t id, std::string_view bytes, Ground& ground) {
+void PreparedReading::take_tally(std::int64_t id, std::string_view bytes, Ground& ground) const {
+    const geo::Position middle = Tallies::middle_of(static_cast<std::uint64_t>(id));
+    const auto x = static_cast<std::int32_t>(middle.lon_deg * 1e7);
+    const auto y = static_cast<std::int32_t>(middle.lat_deg * 1e7);
+    if (std::none_of(m_shares_boxes.begin(), m_shares_boxes.end(), [&](const UnitBox& box) {
+            return box.meets({x - 1, y - 1, x + 1, y + 1});
+        }))
+        return;
     CodeReader in(bytes);
     ground.tallies.put(static_cast<std::uint64_t>(id), read_tally(in));
 }

@@ -1,4 +1,4 @@
-#include "region/region.hpp"
+#include "region/chooser.hpp"
 
 #include <fmt/format.h>
 
@@ -124,9 +124,7 @@ Candidates candidates_of(const std::vector<Region>& regions, std::span<const geo
     return out;
 }
 
-Choice choose_for(std::span<const geo::Position> line) {
-    std::string note;
-    const std::vector<Region> regions = all_regions(note);
+Choice choose_for(std::span<const geo::Position> line, const std::vector<Region>& regions, std::string note) {
     const Candidates found = candidates_of(regions, line);
     if (found.regions.empty()) {
         note += "The route lies in none of the regions this program knows; nothing is presumed that the map "
@@ -154,9 +152,20 @@ Choice choose_for(std::span<const geo::Position> line) {
 
 } // namespace
 
+Chooser::Chooser(const std::string& name_or_auto) : m_auto(name_or_auto == "auto") {
+    if (m_auto)
+        m_regions = all_regions(m_note);
+    else
+        m_regions.push_back(load(name_or_auto));
+}
+
+Choice Chooser::choose(std::span<const geo::Position> line) const {
+    if (!m_auto) return {m_regions.front(), ""};
+    return choose_for(sampled(line), m_regions, m_note);
+}
+
 Choice choose(const std::string& name_or_auto, std::span<const geo::Position> line) {
-    if (name_or_auto != "auto") return {load(name_or_auto), ""};
-    return choose_for(sampled(line));
+    return Chooser(name_or_auto).choose(line);
 }
 
 } // namespace waywarden::region
