@@ -4,6 +4,7 @@
 #include "report/words.hpp"
 
 #include <fmt/format.h>
+#include <malloc.h>
 
 #include <array>
 #include <csignal>
@@ -105,6 +106,11 @@ int run(int argc, char** argv) {
 } // namespace waywarden::cli
 
 int main(int argc, char** argv) {
+#ifdef __GLIBC__
+    // What one route has given back the next one asks for: not worth a way to the system and back.
+    mallopt(M_MMAP_THRESHOLD, 256 << 20);
+    mallopt(M_TRIM_THRESHOLD, 1 << 30);
+#endif
     // A reader that has gone away is found by the failed write, which main tells of.
     std::signal(SIGPIPE, SIG_IGN);
     return waywarden::cli::run(argc, argv);

@@ -16,6 +16,16 @@ double wrapped_deg(double deg) {
     return deg < -180 ? deg + 360 : deg;
 }
 
+/// Sets bits from first to last, a word at a time.
+void fill(std::vector<std::uint64_t>& bits, std::uint64_t first, std::uint64_t last) {
+    for (std::uint64_t word = first / 64; word <= last / 64; ++word) {
+        std::uint64_t mask = ~std::uint64_t{0};
+        if (word == first / 64) mask &= ~std::uint64_t{0} << (first % 64);
+        if (word == last / 64) mask &= ~std::uint64_t{0} >> (63 - last % 64);
+        bits[word] |= mask;
+    }
+}
+
 } // namespace
 
 CorridorNet::CorridorNet(const Corridor& corridor, double reach_m) {
@@ -72,12 +82,11 @@ void CorridorNet::mark(geo::Position p, std::int64_t columns, std::int64_t rows)
     const auto row = static_cast<std::int64_t>((p.lat_deg - m_south_deg) * m_rows_per_deg);
     const std::int64_t low = std::max<std::int64_t>(0, column - columns);
     const std::int64_t high = std::min<std::int64_t>(m_columns - 1, column + columns);
+    if (low > high) return;
     for (std::int64_t r = std::max<std::int64_t>(0, row - rows);
          r <= std::min<std::int64_t>(m_rows - 1, row + rows); ++r)
-        for (std::int64_t c = low; c <= high; ++c) {
-            const auto bit = static_cast<std::uint64_t>(r * m_columns + c);
-            m_bits[bit / 64] |= std::uint64_t{1} << (bit % 64);
-        }
+        fill(m_bits, static_cast<std::uint64_t>(r * m_columns + low),
+             static_cast<std::uint64_t>(r * m_columns + high));
 }
 
 bool CorridorNet::touches(geo::Position a, geo::Position b) const {

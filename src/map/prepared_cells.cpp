@@ -11,7 +11,7 @@ namespace {
 
 constexpr std::int64_t k_half_globe = std::int64_t{1} << 31; // units; more than 180 degrees
 constexpr int k_coarsest_level = 32, k_everywhere_level = 63;
-constexpr double k_units_per_deg = 1e7, k_piece_deg = 0.03;
+constexpr double k_units_per_deg = 1e7, k_piece_deg = 0.01;
 
 /// The bits of both numbers in turn.
 std::uint64_t curve(std::uint64_t x, std::uint64_t y) {
