@@ -14,7 +14,7 @@ constexpr double k_touch_m = 0.05;
 /// A ford's node stands for a place this large.
 constexpr double k_ford_m = 10;
 
-std::optional<CrossingOf> crossed_as(LineRole role, bool on_open_ground) {
+std::optional<CrossingOf> crossed_as(LineRole role, bool at_walls) {
     switch (role) {
     case LineRole::road:
         return CrossingOf::road;
@@ -23,7 +23,7 @@ std::optional<CrossingOf> crossed_as(LineRole role, bool on_open_ground) {
     case LineRole::water:
         return CrossingOf::water;
     case LineRole::barrier:
-        return on_open_ground ? std::optional(CrossingOf::barrier) : std::nullopt;
+        return at_walls ? std::optional(CrossingOf::barrier) : std::nullopt;
     default:
         return std::nullopt;
     }
@@ -45,6 +45,13 @@ class Cutter {
     Cutter(const Scene& scene, std::size_t walk, std::vector<Hit>& out)
         : m_scene(scene), m_walk(scene.walks()[walk]), m_walk_index(walk), m_out(out) {}
 
+    /// Roads have gaps in walls as a matter of course, and bridges lead over them.
+    bool meets_walls(std::optional<map::WayIndex> way) const {
+        if (!way) return true;
+        const map::Tags& tags = m_scene.tags(*way);
+        return m_scene.role(*way) == LineRole::path && !map::yes(tags, "bridge") && !map::yes(tags, "tunnel");
+    }
+
     void cut_step(std::size_t i) {
         const WalkPoint &a = m_walk.points[i], &b = m_walk.points[i + 1];
         PlaneBox box;
@@ -53,8 +60,9 @@ class Cutter {
         box.grow(k_touch_m);
         m_scene.near(box, m_pieces);
         const std::size_t first = m_out.size();
+        const bool at_walls = meets_walls(m_walk.steps[i].way);
         for (const LinePiece piece : m_pieces) {
-            const auto of = crossed_as(m_scene.role(piece.way), !m_walk.steps[i].way);
+            const auto of = crossed_as(m_scene.role(piece.way), at_walls);
             if (!of || m_walk.steps[i].way == piece.way) continue;
             const auto [p, q] = m_scene.ends(piece);
             if (geo::nearest_on_segment(a.at, p, q).distance_m < k_touch_m)

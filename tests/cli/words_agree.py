@@ -25,7 +25,8 @@ assert {"check", "rules", "completion"} <= set(commands), commands
 options = {c: set(re.findall(r"(?<![\w-])(--[a-z][a-z-]*)", say(c, "--help").split("Options:")[-1])) for c in commands}
 assert "--map" in options["check"], options["check"]
 
-page = pathlib.Path(docs, "waywarden.1").read_text().replace("\\-", "-")
+page = pathlib.Path(docs, "waywarden.1").read_text()
+page = re.sub(r"\\f.", "", page).replace("\\-", "-")
 in_page = set(re.findall(r"(?<![\w-])(--[a-z][a-z-]*)", page))
 known = set().union(*options.values()) | {"--version"}
 assert not known - in_page - {"--help"}, f"the manual page lacks {sorted(known - in_page)}"

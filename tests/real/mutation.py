@@ -64,11 +64,11 @@ class Map:
         return float(f["x"]), float(f["y"])
 
     def add_node(self, number, lon, lat, tags=""):
-        self.lines[f"n{number}"] = f"n{number} v1 dV c1 t2026-06-01T00:00:00Z i1 u T{tags} x{lon:.7f} y{lat:.7f}"
+        self.lines[f"n{number}"] = f"n{number} v1 dV c1 t2020-06-01T00:00:00Z i1 u T{tags} x{lon:.7f} y{lat:.7f}"
         return f"n{number}"
 
     def add_way(self, number, tags, refs):
-        self.lines[f"w{number}"] = f"w{number} v1 dV c1 t2026-06-01T00:00:00Z i1 u T{tags} N{','.join(refs)}"
+        self.lines[f"w{number}"] = f"w{number} v1 dV c1 t2020-06-01T00:00:00Z i1 u T{tags} N{','.join(refs)}"
 
     def text(self):
         order = {"n": 0, "w": 1, "r": 2}

@@ -152,7 +152,8 @@ TEST_CASE("lines cut without a shared node: which means carries the walkers") {
     CHECK(over("", "railway=rail") == "rail way/1 none 50");
     CHECK(over("", "highway=track") == "");
     CHECK(over("", "highway=pedestrian,area=yes") == "");
-    CHECK(over("", "barrier=fence") == ""); // on a path the gap is the path's
+    CHECK(over("", "barrier=fence") == "barrier way/1 none 50"); // no gap is drawn
+    CHECK(over(",bridge=yes", "barrier=fence") == "");
 }
 
 TEST_CASE("water at a shared node: nothing, bridge, culvert, ford on the node or on the way") {
