@@ -18,6 +18,7 @@ namespace waywarden::route {
 namespace {
 
 constexpr std::uintmax_t k_largest_bytes = 4u << 20; ///< a card is a page
+constexpr std::size_t k_most_legs = 300;             ///< finding their places takes time by the square
 
 const char* const k_template = "lay it out as docs/route-card-template.csv shows";
 
@@ -52,6 +53,9 @@ Card read_card(std::string_view bytes, const std::string& path, std::optional<ge
     if (card.legs.empty())
         refuse({path, rows[head.first].line}, "no leg below these titles says from where to where",
                k_template);
+    if (card.legs.size() > k_most_legs)
+        refuse({path, card.legs[k_most_legs].source_line}, "holds more than 300 legs",
+               "a card is of one day; hand in a card a day");
     return card;
 }
 

@@ -334,6 +334,10 @@ TEST_CASE("a card that cannot be used is refused in one line") {
     CHECK(holds(refusal("hello\n"), "card.csv:1: no table of legs"));
     CHECK(holds(refusal(k_titles), "card.csv:1: no leg below these titles"));
     CHECK(holds(refusal("Team;x\n" + k_titles + "1;Green;OM 595 068;;;26;2;0;4\n"), "card.csv:2: no leg"));
+    std::string endless = k_titles;
+    for (int i = 0; i < 301; ++i)
+        endless += "1;Green;OM 595 068;Tarn;OM 606 091;26;2;0;4\n";
+    CHECK(holds(refusal(endless), "card.csv:302: holds more than 300 legs"));
     CHECK(refusal("<html>") != "read");
     CHECK(holds(refusal(std::string("From;To;km\nA;B;1\0;\n", 20)), "zero byte"));
     CHECK_THROWS_AS(route::read_card_file("/nowhere/card.csv"), DataError);
