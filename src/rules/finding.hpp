@@ -41,7 +41,7 @@ struct Finding {
     bool cannot_tell = false;     ///< judged by the worse of two readings of the line
     int count = 1;                ///< how many subjects were gathered into this one
     State state = State::not_compared;
-    std::string state_why; ///< "" or why it is new or gone, where that can be told
+    std::string state_why;              ///< "" or why it is new or gone, where that can be told
     std::optional<Acceptance> accepted; ///< never of one that blocks vouching; does not count for the verdict
     std::string acceptance_lapsed;      ///< "" or why an acceptance of this finding no longer counts
 };

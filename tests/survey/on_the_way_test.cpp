@@ -112,8 +112,8 @@ TEST_CASE("a walk that begins in the middle of a long path is as far as the path
 }
 
 TEST_CASE("a road within half an hour is found however far beside the walk, with the runs that are farther") {
-    // Source of the half hour: SI 2004/1309, regulation 2. At 4 km/h it is 2 km: 1.5 km aside up the path MC to
-    // the road, so 500 m of the walk to each side of M are within it.
+    // Source of the half hour: SI 2004/1309, regulation 2. At 4 km/h it is 2 km: 1.5 km aside up the path MC
+    // to the road, so 500 m of the walk to each side of M are within it.
     const Sketch map(R"(
     C....D
     ......
