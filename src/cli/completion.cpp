@@ -57,15 +57,24 @@ OptionWords words_of(const CLI::Option& option) {
     return out;
 }
 
+/// Groups of options, of which one is to be chosen, are commands without a name.
+void add_options(const CLI::App& command, CommandWords& out) {
+    for (const CLI::Option* option : command.get_options())
+        if (!option->get_lnames().empty() || !option->get_snames().empty())
+            out.options.push_back(words_of(*option));
+    for (const CLI::App* deeper : command.get_subcommands({})) {
+        if (deeper->get_name().empty())
+            add_options(*deeper, out);
+        else
+            out.first_words.push_back(deeper->get_name());
+    }
+}
+
 std::vector<CommandWords> commands_of(const CLI::App& program) {
     std::vector<CommandWords> out;
     for (const CLI::App* command : program.get_subcommands({})) {
         CommandWords words{command->get_name(), command->get_description(), {}, {}};
-        for (const CLI::Option* option : command->get_options())
-            if (!option->get_lnames().empty() || !option->get_snames().empty())
-                words.options.push_back(words_of(*option));
-        for (const CLI::App* deeper : command->get_subcommands({}))
-            words.first_words.push_back(deeper->get_name());
+        add_options(*command, words);
         if (words.name == "completion") words.first_words = {"bash", "zsh", "fish"};
         out.push_back(std::move(words));
     }

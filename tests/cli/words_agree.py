@@ -22,7 +22,7 @@ def say(*args):
 top = say("--help")
 commands = re.findall(r"^  ([a-z]+) {2,}", top.split("Subcommands:")[1], re.M)
 assert {"check", "rules", "completion"} <= set(commands), commands
-options = {c: set(re.findall(r"(?<![\w-])(--[a-z][a-z-]*)", say(c, "--help").split("Options:")[-1])) for c in commands}
+options = {c: set(re.findall(r"^ +(?:-\w,)?(--[a-z][a-z-]*)", say(c, "--help"), re.M)) for c in commands}
 assert "--map" in options["check"], options["check"]
 
 page = pathlib.Path(docs, "waywarden.1").read_text()
