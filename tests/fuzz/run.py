@@ -8,6 +8,7 @@ Seeds are made from the fixtures, the rules and the golden cases when it runs; w
 With --corpus what the fuzzer learns is kept there for the next time. --seed 0 draws anew each time.
 """
 import argparse
+import json
 import pathlib
 import subprocess
 import sys
@@ -20,13 +21,13 @@ MAPS = sorted(project.glob("tests/golden/*/*.osm")) + sorted(project.glob("tests
 ROUTES = sorted(project.glob("fixtures/routes/*.gpx")) + sorted(project.glob("tests/golden/*/*.gpx")) + \
     sorted(project.glob("tests/golden/*/*.geojson")) + sorted(project.glob("tests/golden/*/*.kml"))
 RULES = [p for p in sorted(project.glob("rules/sets/*.json")) if "schema" not in p.name]
+REGIONS = [p for p in sorted(project.glob("rules/regions/*.json")) if "schema" not in p.name]
 RESULTS = [p for p in sorted(project.glob("tests/golden/*/out/*.json")) + sorted(project.glob("tests/golden/*/*.json"))
            if b'"waywarden-result"' in p.read_bytes()[:100]]
 
 
 def small_json_rules():
     """Whole shipped sets are too long to change usefully; one rule each is not."""
-    import json
     for path in RULES:
         whole = json.loads(path.read_text())
         for rule in whole["rules"][:12]:
@@ -43,6 +44,15 @@ def seeds(name):
         yield from (p.read_bytes() for p in sorted(project.glob("tests/golden/*/*.csv"))[:6])
     elif name == "rule_set":
         yield from small_json_rules()
+    elif name == "region":
+        for p in REGIONS:
+            region = json.loads(p.read_text())
+            region["boundary"] = [ring[:5] for ring in region.get("boundary", [])[:1]]
+            yield json.dumps(region).encode()
+    elif name == "prepared_map":
+        yield b"\x01"
+        yield b"\x00walking map\r\n\x1a\n\x00"
+        yield from (bytes([1, part, 0, place, kind, 0x7F]) for part in range(8) for place in (0, 3, 9) for kind in range(5))
     elif name == "party":
         yield from (p.read_bytes() for p in sorted(project.glob("rules/parties/*.json")) if "schema" not in p.name)
     elif name == "result":
