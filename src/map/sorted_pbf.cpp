@@ -116,14 +116,17 @@ void SortedPbf::find_ranges() {
 void SortedPbf::decode(BlobIndex blob, osmium::item_type type, osmium::io::read_meta meta,
                        const std::function<void(const osmium::memory::Buffer&)>& take) const {
     const auto [begin, end] = blobs_with(type);
-    const bool at_an_end = blob == begin || blob + 1 == end;
+    const bool first = blob == begin, last = blob + 1 == end;
+    auto before = osmium::item_type::undefined;
     auto buffers = decoded(blob, meta);
     for (bool more = true; more;) {
         more = buffers.has_nested_buffers();
         const auto buffer = next_of(buffers);
-        if (!at_an_end)
-            for (const auto& item : buffer)
-                if (item.type() != type) throw NotSorted();
+        for (const auto& item : buffer) {
+            const osmium::item_type is = item.type();
+            if (is < before || (is < type && !first) || (is > type && !last)) throw NotSorted();
+            before = is;
+        }
         take(buffer);
     }
 }

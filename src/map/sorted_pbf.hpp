@@ -36,8 +36,9 @@ class SortedPbf {
     std::pair<BlobIndex, BlobIndex> blobs_with(osmium::item_type type) const {
         return m_ranges.at(static_cast<std::size_t>(type) - 1);
     }
-    /// Calls `take` with the buffers of a blob, in order; they may hold objects of other types too at the
-    /// ends of a range. Throws NotSorted where objects of another type turn up elsewhere.
+    /// Calls `take` with the buffers of a blob, in order; they may hold objects of an earlier type at
+    /// the beginning of a range, and of a later one at its end. Throws NotSorted where objects of another
+    /// type turn up elsewhere: so no object of a file that is not sorted is passed over.
     void decode(BlobIndex blob, osmium::item_type type, osmium::io::read_meta meta,
                 const std::function<void(const osmium::memory::Buffer&)>& take) const;
 

@@ -461,6 +461,17 @@ TEST_CASE("every format, order and number of threads gives the same ground") {
         CHECK(text_of(map::read_text(shuffled, "opl", corridor())) == expected);
         CHECK(text_of(read_file(folder.converted(shuffled, "s.osm.pbf"))) == expected);
     }
+    // One block a type: what stands before or behind all others is not passed over.
+    for (const std::string order : {"nrw", "rnw", "rwn", "wnr", "wrn"}) {
+        CAPTURE(order);
+        std::stable_sort(lines.begin(), lines.end(), [&](const std::string& a, const std::string& b) {
+            return order.find(a[0]) < order.find(b[0]);
+        });
+        std::string sorted;
+        for (const auto& line : lines)
+            sorted += line;
+        CHECK(text_of(read_file(folder.converted(sorted, "o.osm.pbf"))) == expected);
+    }
 }
 
 TEST_CASE("bounds, coverage and data date come from the header where it has them") {
