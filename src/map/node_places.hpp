@@ -14,6 +14,8 @@ namespace waywarden::map {
 /// Where every node of a file is: some five bytes a node, in blocks of neighbouring ids. What exceeds the
 /// memory allowed goes to disk.
 class NodePlaces {
+    static constexpr std::size_t k_block = 128, k_chunk = 1 << 20;
+
   public:
     struct Place {
         osmium::Location location{}; ///< undefined: the file says that the node is deleted
@@ -38,7 +40,12 @@ class NodePlaces {
 
       private:
         static constexpr std::size_t k_slots = 512;
-        struct Slot;
+        struct Slot {
+            std::size_t block = SIZE_MAX;
+            std::size_t count = 0;
+            std::array<std::int64_t, k_block> ids;
+            std::array<Place, k_block> places;
+        };
         const Slot& slot_of(std::size_t block);
         const NodePlaces* m_places;
         std::vector<Slot> m_slots;
@@ -47,7 +54,6 @@ class NodePlaces {
     };
 
   private:
-    static constexpr std::size_t k_block = 128, k_chunk = 1 << 20;
     struct Block {
         std::int64_t first_id;
         std::uint64_t at; ///< of its bytes, counted over all chunks
@@ -65,13 +71,6 @@ class NodePlaces {
     std::size_t m_in_block = 0;
     std::int64_t m_last_id = INT64_MIN;
     osmium::Location m_last{0, 0};
-};
-
-struct NodePlaces::Finder::Slot {
-    std::size_t block = SIZE_MAX;
-    std::size_t count = 0;
-    std::array<std::int64_t, k_block> ids;
-    std::array<Place, k_block> places;
 };
 
 } // namespace waywarden::map
