@@ -28,12 +28,20 @@ constexpr std::array<Words, 7> k_waterways{"river", "canal",         "stream", "
 constexpr std::array<Words, 7> k_states{"construction", "proposed", "planned",   "disused",
                                         "abandoned",    "razed",    "demolished"};
 
+/// What a line is of which only its state is recorded. The rails still lie on a disused railway and may lie
+/// on one under construction; of the other states there is nothing to meet (OSM wiki, Key:railway).
+Words unnamed_in_state(const std::string& key, Words state) {
+    if (key != "railway") return "road";
+    return state == "disused" || state == "construction" ? "rail" : "";
+}
+
 /// The value of a key as it is, as key=construction + construction=VALUE, or under a lifecycle prefix.
 Words value_in_any_state(const Tags& tags, const std::string& key) {
     const Words plain = tags.get(key);
     if (among(k_states, plain)) {
         const Words within = tags.get(plain);
-        return within.empty() || within == "yes" || within == "minor" ? Words("road") : within;
+        if (within.empty() || within == "yes" || within == "minor") return unnamed_in_state(key, plain);
+        return within;
     }
     if (!plain.empty() && plain != "no") return plain;
     for (const Words state : k_states) {

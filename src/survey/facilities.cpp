@@ -55,6 +55,12 @@ Help help_of(const map::Tags& tags) {
     return tags.is("highway", "crossing") || tags.is("highway", "traffic_signals") ? Help::other : Help::none;
 }
 
+/// A gate that lets nobody through for all that the map knows.
+bool is_shut(const map::BarrierReading& gate) {
+    return gate.locked.value_or(false) || gate.right.right == map::Right::forbidden ||
+           gate.right.right == map::Right::restricted;
+}
+
 enum class Protection { none, level_crossing, open, lights, gates, barriers };
 
 Protection protection_of(const map::Tags& tags) {
@@ -176,13 +182,18 @@ void Facilities::describe_barrier(const Hit& hit, Crossing& crossing) const {
     set_text(crossing.facts, "barrier_kind", wall.kind);
     crossing.facts.set("barrier_passable", wall.passable_by_kind);
     set_flag(crossing.facts, "locked", wall.locked);
+    bool open = false;
     for (const map::TaggedNode* node : beside(hit, k_gate_m)) {
         const map::BarrierReading gate = map::read_barrier(node->object.tags);
         if (gate.kind.empty() || !gate.passable_by_kind) continue;
+        crossing.evidence.push_back(evidence_of(node->object));
+        const bool shut = is_shut(gate);
+        if (shut && open) continue; // another lets them through
+        open = !shut;
+        set_flag(crossing.facts, "locked", gate.locked);
+        if (!open) continue;
         crossing.means = Means::level;
         crossing.facts.set("barrier_passable", true);
-        set_flag(crossing.facts, "locked", gate.locked);
-        crossing.evidence.push_back(evidence_of(node->object));
     }
 }
 

@@ -1,5 +1,6 @@
 #include "survey/party_needs.hpp"
 
+#include "survey/on_the_way.hpp"
 #include "survey/queue.hpp"
 #include "survey/remoteness.hpp"
 #include "survey/road_time.hpp"
@@ -74,6 +75,27 @@ void set_road_metres(Survey& out) {
     if (out.length_m > 0) out.route_facts.set("road_without_pavement_share", 100 * bare_m / out.length_m);
 }
 
+/// Whether a car park lies within 300 m of where the walk begins, in any direction.
+bool car_park_around_start(const Scene& scene) {
+    if (scene.walks().empty() || scene.walks().front().points.empty()) return false;
+    const geo::Metres2 start = scene.walks().front().points.front().at;
+    const auto near = [&](geo::Position p) {
+        return geo::length_m(scene.frame().to_plane(p) - start) <= k_start_m;
+    };
+    const auto& nodes = scene.ground().tagged_nodes;
+    const auto& areas = scene.ground().areas;
+    return std::any_of(nodes.begin(), nodes.end(),
+                       [&](const map::TaggedNode& node) {
+                           return place_kind(node.object.tags) == "car_park" && near(node.position);
+                       }) ||
+           std::any_of(areas.begin(), areas.end(), [&](const map::Area& area) {
+               return place_kind(area.object.tags) == "car_park" &&
+                      std::any_of(area.polygons.begin(), area.polygons.end(), [&](const auto& polygon) {
+                          return std::any_of(polygon.outer.begin(), polygon.outer.end(), near);
+                      });
+           });
+}
+
 void set_queue(Facts& facts, std::optional<double> seconds_each, int people) {
     if (seconds_each) facts.set("queue_min", queue_min(*seconds_each, people));
 }
@@ -121,7 +143,7 @@ void set_route_needs(const Scene& scene, Survey& out) {
         const auto places = places_of(out, kind);
         return std::any_of(places.begin(), places.end(), [](double at_m) { return at_m <= k_start_m; });
     };
-    facts.set("parking_at_start", at_start("car_park"));
+    facts.set("parking_at_start", at_start("car_park") || car_park_around_start(scene));
     facts.set("toilets_at_start", at_start("toilets"));
     set_road_metres(out);
 }

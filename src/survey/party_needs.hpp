@@ -27,7 +27,7 @@ void set_party_times(const Given& given, Survey& out);
 void set_route_needs(const Scene& scene, Survey& out);
 
 /// A car park, toilets and the like count for the start where they lie within 100 m of the first 300 m of the
-/// walk. Common practice, no source.
+/// walk, a car park also where it lies as near in any direction. Common practice, no source.
 constexpr double k_start_m = 300;
 
 } // namespace waywarden::survey

@@ -198,12 +198,7 @@ class Describer {
             set_way_facts(out.facts, object.tags, m_scene.facts(*way));
             set_stretch_way_facts(out.facts, m_scene.facts(*way));
             set_condition_facts(out.facts, object.tags);
-            if (stretch.way == way) {
-                std::vector<map::NodeIndex> walked;
-                for (const match::TracePoint& p : stretch.line)
-                    walked.push_back(p.node);
-                set_oneway_facts(out.facts, m_scene.way(*way), walked);
-            }
+            if (stretch.way == way) set_oneway_facts(out.facts, m_scene, *way, stretch.line);
             set_timed_facts(out.facts, m_scene, object.tags,
                             {piece.from_m, piece.to_m, piece.line.front().position});
             out.facts.set("ladder", object.tags.is("highway", "ladder") || map::yes(object.tags, "ladder") ||

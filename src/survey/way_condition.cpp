@@ -60,26 +60,37 @@ OnewayOnFoot oneway_on_foot(const map::Tags& tags) {
     return out;
 }
 
-int direction_along(const map::Way& way, std::span<const map::NodeIndex> walked) {
-    int sum = 0;
-    for (std::size_t i = 0; i + 1 < walked.size(); ++i)
-        for (std::size_t k = 0; k + 1 < way.nodes.size(); ++k) {
-            if (walked[i] == map::k_no_node || walked[i + 1] == map::k_no_node) continue;
-            sum += way.nodes[k] == walked[i] && way.nodes[k + 1] == walked[i + 1];
-            sum -= way.nodes[k] == walked[i + 1] && way.nodes[k + 1] == walked[i];
+WalkedAlong walked_along(const Scene& scene, map::WayIndex way, std::span<const match::TracePoint> walked) {
+    constexpr double k_on_way_m = 1;
+    WalkedAlong out;
+    const auto& nodes = scene.way(way).nodes;
+    for (std::size_t i = 0; i + 1 < walked.size(); ++i) {
+        const auto a = scene.frame().to_plane(walked[i].position);
+        const auto b = scene.frame().to_plane(walked[i + 1].position);
+        for (std::size_t k = 0; k + 1 < nodes.size(); ++k) {
+            const auto p = scene.node_at(nodes[k]), q = scene.node_at(nodes[k + 1]);
+            const auto from = geo::nearest_on_segment(a, p, q), to = geo::nearest_on_segment(b, p, q);
+            if (from.distance_m > k_on_way_m || to.distance_m > k_on_way_m) continue;
+            const double metres = (to.fraction - from.fraction) * geo::length_m(q - p);
+            (metres > 0 ? out.along_m : out.against_m) += std::abs(metres);
         }
-    return sum > 0 ? 1 : sum < 0 ? -1 : 0;
+    }
+    return out;
 }
 
-void set_oneway_facts(Facts& facts, const map::Way& way, std::span<const map::NodeIndex> walked) {
-    const OnewayOnFoot oneway = oneway_on_foot(way.object.tags);
+void set_oneway_facts(Facts& facts, const Scene& scene, map::WayIndex way,
+                      std::span<const match::TracePoint> walked) {
+    const OnewayOnFoot oneway = oneway_on_foot(scene.tags(way));
     if (oneway.words.empty()) return;
     facts.set("oneway_on_foot", oneway.words);
-    const int direction = direction_along(way, walked);
-    if (direction == 0 && oneway.along != oneway.against)
+    const WalkedAlong metres = walked_along(scene, way, walked);
+    // Over a few metres a drawn line may seem to go back; where it goes farther both ways, each counts.
+    const double counts_m = std::min(5.0, 0.5 * (metres.along_m + metres.against_m));
+    if (oneway.along != oneway.against && metres.along_m == metres.against_m)
         facts.set_unknown("against_oneway");
     else
-        facts.set("against_oneway", direction < 0 ? !oneway.against : !oneway.along);
+        facts.set("against_oneway", (!oneway.along && metres.along_m >= counts_m) ||
+                                        (!oneway.against && metres.against_m >= counts_m));
 }
 
 } // namespace waywarden::survey

@@ -1,7 +1,7 @@
 #pragma once
 
-#include "map/ground.hpp"
 #include "survey/facts.hpp"
+#include "survey/scene.hpp"
 
 #include <span>
 #include <string>
@@ -26,11 +26,15 @@ struct OnewayOnFoot {
 };
 OnewayOnFoot oneway_on_foot(const map::Tags& tags);
 
-/// Whether a piece of the walk goes the way's own way: 1, against it: -1, or 0 where that cannot be told.
-/// `walked` are the nodes it passes, in order; k_no_node for places between.
-int direction_along(const map::Way& way, std::span<const map::NodeIndex> walked);
+/// How far a piece of the walk goes the way's own way, by the order of its nodes, and how far against it.
+/// `walked` are places on the way in the order walked, with every node passed.
+struct WalkedAlong {
+    double along_m = 0, against_m = 0;
+};
+WalkedAlong walked_along(const Scene& scene, map::WayIndex way, std::span<const match::TracePoint> walked);
 
 /// Sets `oneway_on_foot` and `against_oneway`, only where tags tell the directions apart.
-void set_oneway_facts(Facts& facts, const map::Way& way, std::span<const map::NodeIndex> walked);
+void set_oneway_facts(Facts& facts, const Scene& scene, map::WayIndex way,
+                      std::span<const match::TracePoint> walked);
 
 } // namespace waywarden::survey

@@ -228,15 +228,23 @@ TEST_CASE("off the path walls, fences and hedges are crossed; a gate nearby is t
         E     )",
                       50, {"w1 Tbarrier=wall NAC"});
     CHECK(crossings(wall, "-:DE") == "barrier way/1 none 50");
-    const Sketch gate(R"(
+    const auto gate = [](const std::string& more) {
+        return surveyed(Sketch(R"(
             D
     A . . . .G. . C
             E     )",
-                      10, {"w1 Tbarrier=wall NAGC", "nG Tbarrier=gate,locked=yes"});
-    const auto survey = surveyed(gate, "-:DE");
-    CHECK(crossings(survey) == "barrier way/1 level 10");
-    CHECK(survey.crossings[0].facts.flag("barrier_passable") == true);
-    CHECK(survey.crossings[0].facts.flag("locked") == true);
+                               10, {"w1 Tbarrier=wall NAGC", "nG Tbarrier=gate" + more}),
+                        "-:DE");
+    };
+    const auto open = gate(",locked=no"), locked = gate(",locked=yes"), no = gate(",access=no");
+    CHECK(crossings(open) == "barrier way/1 level 10");
+    CHECK(open.crossings[0].facts.flag("barrier_passable") == true);
+    CHECK(crossings(gate("")) == "barrier way/1 level 10");
+    CHECK(crossings(locked) == "barrier way/1 none 10"); // OSM wiki, Key:locked
+    CHECK(locked.crossings[0].facts.flag("barrier_passable") == false);
+    CHECK(locked.crossings[0].facts.flag("locked") == true);
+    CHECK(locked.crossings[0].evidence.size() == 2);
+    CHECK(crossings(no) == "barrier way/1 none 10");
     const Sketch far(R"(
             D
     A . . . . . . . G C

@@ -126,8 +126,15 @@ TEST_CASE("ways that walkers may go one way only, and which way the walk goes") 
     CHECK(against(",oneway:foot=-1", "1:ABC") == true);
     CHECK(against(",foot:backward=no", "1:CBA") == true);
     CHECK(against(",foot:forward=no", "1:CBA") == false);
+    CHECK(against(",oneway:foot=yes", "1:ABCB") == true); // there and back
     CHECK_FALSE(against("", "1:CBA"));
     CHECK_FALSE(against(",oneway=yes", "1:CBA")); // that is for vehicles
+    const Sketch straight("A.b...c.D", 25, {"w1 Thighway=footway,oneway:foot=yes NAD"});
+    const auto between = [&](const std::string& walk) {
+        return surveyed(straight, walk).stretches.at(0).reading.facts.flag("against_oneway");
+    };
+    CHECK(between("1:cb") == true);
+    CHECK(between("1:bc") == false);
 }
 
 TEST_CASE("the edge of water: along a canal and a lake, not along a stream, not from a road, not far off") {

@@ -145,6 +145,11 @@ std::vector<Twin> rail_twins() {
          .hazard = {"NXS railway=disused disused=rail"},
          .says = "tram-or-disused-line-crossed:note",
          .harmless = {"NXS railway=dismantled"}},
+        {.rule = "tram-or-disused-line-crossed",
+         .picture = k_across,
+         .hazard = {"NXS railway=disused"},
+         .says = "tram-or-disused-line-crossed:note",
+         .harmless = {"NXS railway=abandoned"}},
     };
 }
 

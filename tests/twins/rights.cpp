@@ -31,6 +31,11 @@ std::vector<Twin> right_twins() {
          .hazard = {"AB footpath foot=no"},
          .says = "right-in-conflict:warning, walking-forbidden:error",
          .harmless = {"AB footpath foot=yes"}},
+        {.rule = "against-one-way-on-foot",
+         .picture = k_along,
+         .hazard = {"BA footpath oneway:foot=yes"},
+         .says = "against-one-way-on-foot:error",
+         .harmless = {"AB footpath oneway:foot=yes"}},
     };
 }
 

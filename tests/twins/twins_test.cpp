@@ -15,8 +15,6 @@ constexpr const char* k_card = "needs a route card: tests/survey/card_check_test
 
 /// Rules that no map of a few objects can show, and the test that shows them instead.
 const std::map<std::string, std::string> k_shown_elsewhere{
-    {"wall-or-fence-across-the-way", "known_faults.cpp: the survey never finds one"},
-    {"against-one-way-on-foot", "known_faults.cpp: the direction is not told"},
     {"sun-sets-on-a-leg", "needs legs: tests/rules/time_and_light_test.cpp"},
     {"card-reference-wrong", k_card},
     {"card-reference-off-the-line", k_card},
