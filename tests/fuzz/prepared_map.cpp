@@ -2,12 +2,16 @@
 // which is then written anew with right checksums, so that what stands behind them is reached too.
 #include "fuzz/fuzz.hpp"
 #include "map/prepare.hpp"
+#include "map/prepared_code.hpp"
 #include "map/prepared_file.hpp"
+#include "map/prepared_layout.hpp"
 #include "map/read.hpp"
 
 #include <unistd.h>
 
 #include <algorithm>
+#include <fstream>
+#include <iterator>
 
 namespace waywarden::fuzz {
 
@@ -51,33 +55,72 @@ Good read_good() {
     return good;
 }
 
-/// Five bytes a change: which part, where in it (two), what to do, with which value.
-void change(Good& map, std::string_view step) {
-    const auto at = [&](std::size_t i) { return static_cast<unsigned char>(step[i]); };
-    const std::size_t which = at(0) % (map.parts.size() + 1);
-    std::string& part = which == map.parts.size() ? map.about : map.parts[which].second;
-    const std::size_t place = (at(1) * 256u + at(2)) % (part.size() + 1);
-    const auto value = static_cast<char>(at(4));
-    if (at(3) % 5 == 0 && place < part.size()) part[place] = value;
-    if (at(3) % 5 == 1) part.insert(place, 1, value);
-    if (at(3) % 5 == 2) part.erase(place, at(4) % 8);
-    if (at(3) % 5 == 3) part.insert(place, std::string(at(4) % 9, '\xFF') + '\x01');
-    if (at(3) % 5 == 4) part.insert(place, part.substr(place, at(4)));
+unsigned at(std::string_view step, std::size_t i) {
+    return static_cast<unsigned char>(step[i]);
 }
 
-/// Writes the changed map; gives its path.
+/// Four bytes a change: where (two), what to do, with which value.
+void change(std::string& part, std::string_view step) {
+    const std::size_t place = (at(step, 0) * 256 + at(step, 1)) % (part.size() + 1);
+    const auto value = static_cast<char>(at(step, 3));
+    switch (at(step, 2) % 5) {
+    case 0:
+        part.replace(place, 1, 1, value);
+        break;
+    case 1:
+        part.insert(place, 1, value);
+        break;
+    case 2:
+        part.erase(place, at(step, 3) % 8);
+        break;
+    case 3:
+        part.insert(place, std::string(at(step, 3) % 9, '\xFF') + '\x01');
+        break;
+    default:
+        part.insert(place, part.substr(place, at(step, 3)));
+    }
+}
+
+/// Changes the head of a whole file: the list of its pages.
+void change_head(std::string& file, std::string_view step) {
+    const std::size_t end = file.size() - map::k_prepared_tail_size;
+    const std::string of_tail = file.substr(end);
+    const std::uint32_t size = map::CodeReader(std::string_view(of_tail).substr(8)).fixed32();
+    std::string head = file.substr(end - size, size);
+    change(head, step);
+    std::string tail = of_tail.substr(0, 8);
+    map::CodeWriter out(tail);
+    out.fixed32(static_cast<std::uint32_t>(head.size()));
+    out.fixed32(map::checksum(head));
+    out.fixed32(map::checksum(tail));
+    file = file.substr(0, end - size) + head + tail + std::string(map::k_prepared_end_mark);
+}
+
+/// Five bytes a change, of which the first says which part, or the head. Writes the changed map; gives its
+/// path.
 std::string changed(std::string_view steps) {
     static const Good good = read_good();
     Good map = good;
-    for (; steps.size() >= 5; steps.remove_prefix(5))
-        change(map, steps);
+    std::vector<std::string_view> of_head;
+    for (; steps.size() >= 5; steps.remove_prefix(5)) {
+        const std::size_t which = at(steps, 0) % (map.parts.size() + 2);
+        const std::string_view step = steps.substr(1, 4);
+        if (which < map.parts.size()) change(map.parts[which].second, step);
+        if (which == map.parts.size()) change(map.about, step);
+        if (which > map.parts.size()) of_head.push_back(step);
+    }
     const std::string path = file_with("", ".prepared");
     ::unlink(path.c_str());
     map::PreparedWriter out(path);
     for (const auto& [cell, part] : map.parts)
         out.add(cell, part);
     out.finish(map.about);
-    return path;
+    if (of_head.empty()) return path;
+    std::ifstream in(path, std::ios::binary);
+    std::string file((std::istreambuf_iterator<char>(in)), {});
+    for (const std::string_view step : of_head)
+        change_head(file, step);
+    return file_with(file, ".prepared");
 }
 
 } // namespace
