@@ -61,7 +61,9 @@ void find_at(const Scene& scene, std::size_t walk, const Passing& pass, std::vec
         std::pair{LineRole::road, CrossingOf::road}, std::pair{LineRole::rail, CrossingOf::rail},
         std::pair{LineRole::water, CrossingOf::water}, std::pair{LineRole::barrier, CrossingOf::barrier}};
     const bool on_path = pass.way_in && pass.way_out;
-    for (const auto& [role, of] : k_kinds) {
+    for (const auto& kind : k_kinds) {
+        const LineRole role = kind.first;
+        const CrossingOf of = kind.second;
         if (role == LineRole::barrier && on_path)
             continue; // a path through a wall has its gap, mapped or not
         const auto sides = sides_of(scene, pass, role);
