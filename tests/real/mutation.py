@@ -131,10 +131,14 @@ def fast_road(route, m, draw):
     return s["from_m"], s["to_m"], f"60 mph and no pavement on {s['osm']}"
 
 
-def add_line(tags, what, half_m=150):
+ROADS = ("minor_road", "major_road", "motorway")
+
+
+def add_line(tags, what, half_m=150, on_roads=True):
     def plant(route, m, draw):
         some = [s for s in route["stretches"] if s["to_m"] - s["from_m"] >= 60 and len(s["line"]) >= 2
-                and s["access"] not in ("water", "ferry") and not s["facts"].get("bridge")]
+                and s["access"] not in ("water", "ferry") and not s["facts"].get("bridge") and not s["facts"].get("tunnel")
+                and (on_roads or s["access"] not in ROADS)]
         if not some:
             return None
         s = draw.choice(some)
@@ -187,7 +191,7 @@ def works(route, m, draw):
 HAZARDS = {
     "means of crossing removed": remove_means, "foot=no": forbid, "fast road": fast_road,
     "river": add_line("waterway=river", "a river"), "railway": add_line("railway=rail", "a railway"),
-    "motorway": add_line("highway=motorway", "a motorway"), "wall": add_line("barrier=wall", "a wall", 60),
+    "motorway": add_line("highway=motorway", "a motorway"), "wall": add_line("barrier=wall", "a wall", 60, on_roads=False),
     "danger area": add_area("military=danger_area", "a danger area"), "lake": add_area("natural=water,water=lake", "a lake", 60),
     "locked gate": close_gate, "works": works,
 }
