@@ -172,6 +172,8 @@ void set_daylight(const route::Route& route, const Given& given, Survey& survey)
     Facts& facts = survey.route_facts;
     const bool clock_given = given.timetable && given.timetable->start.has_clock;
     facts.set("start_given", clock_given);
+    const DayLength length = day_length(survey.legs, given, survey.length_m);
+    set_length_facts(length, given, facts);
     if (!given.timetable) return;
     const Timetable& timetable = *given.timetable;
     Daylight& light = survey.daylight.emplace();
@@ -181,8 +183,6 @@ void set_daylight(const route::Route& route, const Given& given, Survey& survey)
         light.words = sun_words(light);
         facts.set("daylight", light.words);
     }
-    const DayLength length = day_length(survey.legs, given, survey.length_m);
-    set_length_facts(length, given, facts);
     if (!clock_given) return;
     light.starts = timetable.start.at;
     if (length.at_least_min && *length.at_least_min <= k_longest_day_min) {

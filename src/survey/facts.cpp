@@ -202,6 +202,7 @@ void add_spot_facts(std::vector<FactSpec>& t) {
                         "unreadable_tag",
                         "conditional",
                         "water_edge",
+                        "runway",
                         "other"},
                        "what the spot is"));
     t.push_back(number("length_m", {k_stretch, k_spot, k_leg, k_route}, "m",

@@ -28,6 +28,8 @@ struct Nearest {
 
 /// Two of one kind and name this near are one place: a pub's node inside the pub's building.
 constexpr double k_same_place_m = 50;
+/// A kind of place, and the key by which any other is one too (OSM wiki, Key:drinking_water).
+constexpr std::string_view k_water = "drinking_water";
 
 class Collector {
   public:
@@ -44,17 +46,17 @@ class Collector {
     }
 
     void take(const map::Object& object, geo::Position position) {
-        const auto kind = place_kind(object.tags);
-        if (kind.empty()) return;
+        if (place_kind(object.tags).empty()) return;
         const geo::Metres2 at = m_scene.frame().to_plane(position);
         Nearest nearest;
         come_nearer(at, nearest);
-        keep(object, kind, position, nearest);
+        keep(object, position, nearest);
     }
 
     void take(const map::Area& area) {
-        const auto kind = place_kind(area.object.tags);
-        if (kind.empty() || area.polygons.empty() || area.polygons.front().outer.empty()) return;
+        if (place_kind(area.object.tags).empty() || area.polygons.empty() ||
+            area.polygons.front().outer.empty())
+            return;
         Nearest nearest;
         geo::Position position = area.polygons.front().outer.front();
         if (const auto spans = m_finder.spans(area); !spans.empty()) {
@@ -65,7 +67,7 @@ class Collector {
             for (const auto& polygon : area.polygons)
                 come_nearer_to(polygon.outer, nearest, position);
         }
-        keep(area.object, kind, position, nearest);
+        keep(area.object, position, nearest);
     }
 
     std::vector<PlaceOnTheWay> places() && {
@@ -109,8 +111,14 @@ class Collector {
 
     static constexpr double k_edge_step_m = 20;
 
-    void keep(const map::Object& object, std::string_view kind, geo::Position position, Nearest nearest) {
+    void keep(const map::Object& object, geo::Position position, Nearest nearest) {
         if (nearest.metres > k_on_the_way_m) return;
+        const auto kind = place_kind(object.tags);
+        keep_as(kind, object, position, nearest);
+        if (kind != k_water && map::yes(object.tags, k_water)) keep_as(k_water, object, position, nearest);
+    }
+
+    void keep_as(std::string_view kind, const map::Object& object, geo::Position position, Nearest nearest) {
         const std::string name = name_of(object.tags);
         const bool known = std::any_of(m_places.begin(), m_places.end(), [&](const PlaceOnTheWay& p) {
             return p.kind == kind && (p.name == name || p.name.empty() || name.empty()) &&
@@ -164,7 +172,8 @@ std::string_view place_kind(const map::Tags& t) {
     if (t.is("public_transport", "platform") && map::yes(t, "bus")) return "bus_stop";
     if (const auto word = word_for(emergency, t.get("emergency")); !word.empty()) return word;
     if (t.is("amenity", "shelter") && t.is("shelter_type", "public_transport")) return ""; // at a bus stop
-    if (const auto word = word_for(amenity, t.get("amenity")); !word.empty()) return word;
+    if (const auto word = word_for(amenity, t.get("amenity")); !word.empty())
+        return word == k_water && t.is(k_water, "no") ? "" : word;
     if (map::yes(t, "drinking_water")) return "drinking_water";
     if (const auto word = word_for(tourism, t.get("tourism")); !word.empty()) return word;
     if (t.is("shop", "convenience") || t.is("shop", "supermarket")) return "shop";

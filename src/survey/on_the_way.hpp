@@ -16,8 +16,8 @@ constexpr double k_on_the_way_m = 100;
 /// camp_site, lodging, hospital.
 std::string_view place_kind(const map::Tags& tags);
 
-/// Every such place within 100 m of the walk, once, where the walk comes nearest first; in order of the walk.
-/// Kept private: not listed.
+/// Every such place within 100 m of the walk, once (what has drinking water beside being another, as both),
+/// where the walk comes nearest first; in order of the walk. Kept private: not listed.
 std::vector<PlaceOnTheWay> find_places_on_the_way(const Scene& scene, const AreaFinder& finder);
 
 /// Whether a surface, as the map writes it, is paved.

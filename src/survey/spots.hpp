@@ -20,6 +20,11 @@ void find_barrier_spots(const Scene& scene, std::vector<Spot>& out);
 /// Cliffs and quarry edges within 10 m of the walk or cut by it.
 void find_edge_spots(const Scene& scene, const AreaFinder& finder, std::vector<Spot>& out);
 
+/// Runways and taxiways drawn as lines that the walk crosses or follows at their level, 10 m from their
+/// middle and nearer; recorded hazards within 30 m that are points, and ways walked that carry one. Signs for
+/// drivers are left out.
+void find_hazard_spots(const Scene& scene, std::vector<Spot>& out);
+
 /// What the reader of the route found odd about the line.
 void find_line_spots(const route::Route& route, std::vector<Spot>& out);
 

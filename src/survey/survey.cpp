@@ -87,6 +87,7 @@ Survey survey(const route::Route& route, const map::Ground& ground, const match:
     out.places = find_places_on_the_way(scene, finder);
     find_area_spots(scene, finder, out.spots);
     find_barrier_spots(scene, out.spots);
+    find_hazard_spots(scene, out.spots);
     find_edge_spots(scene, finder, out.spots);
     find_water_edges(scene, out.spots);
     find_line_spots(route, out.spots);

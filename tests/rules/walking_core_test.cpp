@@ -145,6 +145,8 @@ const std::vector<Row> k_rows{
     {On::area, R"({"kind": "private_area"})", "garden-or-private-area-crossed:warning"},
     {On::area, R"({"kind": "quarry"})", "quarry-entered:warning"},
     {On::area, R"({"kind": "airfield"})", "airfield-entered:error"},
+    {On::area, R"({"kind": "runway"})", "runway-crossed:error"},
+    {On::area, R"({"kind": "runway", "on_recorded_right": true})", "runway-crossed:warning"},
     {On::area, R"({"kind": "construction_area"})", "works-area-entered:warning"},
     {On::area, R"({"kind": "cliff", "off_path": true})", "cliff-on-the-line:error"},
     {On::area, R"({"kind": "cliff", "within": false, "distance_m": 8})", "cliff-beside:warning"},

@@ -98,12 +98,13 @@ TEST_CASE("the clock of the place is used on both sides of its change") {
     CHECK(std::abs(*day.number("daylight_left_min") - (16 * 60 + 50 - 14 * 60 - 55)) < 1.5);
 }
 
-TEST_CASE("without a start nothing is said, and without a time of day only the sun") {
+TEST_CASE("without a start only the length of the day is told, and without a time of day only the sun") {
     const Day none(k_hills, flat, "");
     CHECK(none.flag("start_given") == false);
     CHECK(!none.survey.daylight);
     CHECK(!none.flag("ends_after_sunset"));
-    CHECK(!none.number("day_length_least_h"));
+    CHECK(!none.flag("starts_before_dawn"));
+    CHECK(*none.number("day_length_h") == doctest::Approx(2 + 55 / 60.0));
     CHECK(none.not_seen(
         "No time of starting was given (--start): whether the walk ends in daylight was not checked."));
 

@@ -112,17 +112,18 @@ std::vector<Twin> line_twins() {
         {.rule = "point-at-zero",
          .picture = k_over,
          .hazard = path,
-         .says = "far-from-help:warning, jump-in-the-line:error, jump-in-the-line:error, "
-                 "map-visibly-empty:error, "
-                 "off-the-map:error, point-at-zero:error",
+         .says =
+             "day-too-long:warning, far-from-help:warning, jump-in-the-line:error, jump-in-the-line:error, "
+             "map-visibly-empty:error, "
+             "off-the-map:error, point-at-zero:error",
          .harmless = path,
          .walk = "AP@QB",
          .twin_walk = "APQB"},
         {.rule = "coordinates-swapped",
          .picture = k_over,
          .hazard = path,
-         .says =
-             "coordinates-swapped:error, far-from-help:warning, map-visibly-empty:error, off-the-map:error",
+         .says = "coordinates-swapped:error, day-too-long:warning, far-from-help:warning, "
+                 "map-visibly-empty:error, off-the-map:error",
          .harmless = path,
          .walk = "AP%QB",
          .twin_walk = "APQB"},
