@@ -119,8 +119,10 @@ def block(kind, packed, raw_size, data_size=None):
     return struct.pack(">I", len(header)) + header + blob
 
 
-def sizes_that_lie():
+def sizes_that_lie(whole):
     head = WHOLE[:blocks(WHOLE)[1]]
+    tell("a second header, and the map twice over", [never_clean("a second header", head + WHOLE, whole),
+                                                     never_clean("twice", WHOLE + WHOLE, whole)])
     packed = zlib.compress(bytes(1 << 20))
     lies = {
         "header of 2 GB": struct.pack(">I", 0x7FFFFFFF) + b"x" * 100,
@@ -131,7 +133,6 @@ def sizes_that_lie():
         "said to unpack to 1 byte": head + block(b"OSMData", packed, 1),
         "said to unpack to 2^60": head + block(b"OSMData", packed, 1 << 60),
         "a megabyte of zeros for data": head + block(b"OSMData", packed, 1 << 20),
-        "a second header": head + WHOLE,
         "no header": WHOLE[blocks(WHOLE)[1]:],
         "a header alone": head,
         "nothing": b"",
@@ -160,7 +161,8 @@ def bursting():
             out.write(first)
             for _ in range(2048):
                 out.write(rest * (1 << 20))
-        done = check(ROUTE, path, what=f"{path.name} of 2 GB", seconds=60, mib=500, codes=(2,))
+        # A comment is one piece to expat, which gives up at a gigabyte.
+        done = check(ROUTE, path, what=f"{path.name} of 2 GB", seconds=60, mib=1200 if path == comment else 100, codes=(2,))
         note(f"{path.name}, {path.stat().st_size >> 10} KB packed, 2 GB unpacked: {done.seconds:.1f} s, {done.mib:.0f} MiB: "
              f"{done.err.decode(errors='replace').strip()[:90]}")
         path.unlink()
@@ -189,7 +191,7 @@ def main():
     expect(whole.code == 0, f"the whole map: {whole.code}, not 0")
     cuts_and_flips(whole)
     other_formats()
-    sizes_that_lie()
+    sizes_that_lie(whole)
     bursting()
     subprocess.run(["rm", "-rf", folder], check=True)
     end()
