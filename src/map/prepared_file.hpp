@@ -39,6 +39,8 @@ class PreparedFile {
     void read(const std::vector<CellKey>& cells, const Take& take) const;
     /// Levels at which a layer has cells, ascending.
     std::vector<int> levels_of(Layer layer) const;
+    /// Tells as damage to the file what its reader found to be so. Throws DataError.
+    [[noreturn]] void refuse(std::string_view what) const;
 
   private:
     struct Part {
@@ -57,7 +59,6 @@ class PreparedFile {
     void read_tail();
     void read_head(const Part& head);
     std::vector<Entry> entries_of(const Page& page) const;
-    [[noreturn]] void refuse(std::string_view what) const;
 
     std::string m_path;
     int m_file = -1;

@@ -200,7 +200,11 @@ void PreparedReading::take_tally(std::int64_t id, std::string_view bytes, Ground
 
 Ground read_prepared(const std::string& path, const Corridor& corridor) {
     const PreparedFile file(path);
-    return PreparedReading(file, corridor).run();
+    try {
+        return PreparedReading(file, corridor).run();
+    } catch (const Damaged& e) {
+        file.refuse(e.what());
+    }
 }
 
 } // namespace waywarden::map
