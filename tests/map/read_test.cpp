@@ -423,9 +423,9 @@ TEST_CASE("of several files the newest version counts for positions and deletion
 TEST_CASE("a large pbf that ends before its relations is told of") {
     Folder folder;
     std::string opl;
-    for (int i = 0; i < 11000; ++i)
+    for (int i = 0; i < 1200; ++i)
         opl += node(i + 1, 3.0 + 0.000001 * i, 56.0);
-    for (int i = 0; i + 1 < 10500; ++i)
+    for (int i = 0; i + 1 < 1100; ++i)
         opl += way(i + 1, "highway=path", {i + 1, i + 2});
     CHECK(read_file(folder.converted(opl, "cut.osm.pbf")).shortfalls.size() == 1);
     CHECK(read_file(folder.converted(opl + relation(1, "type=route,route=hiking", "w1@"), "whole.osm.pbf"))
