@@ -15,13 +15,21 @@ std::int32_t coordinate(std::int64_t value) {
     return static_cast<std::int32_t>(value);
 }
 
+/// A key, a value or a role. libosmium ends them with a zero byte, and takes no more than this many.
+std::string_view word(CodeReader& in) {
+    const std::string_view text = in.text();
+    if (text.size() > osmium::max_osm_string_length || text.find('\0') != std::string_view::npos)
+        throw Damaged("a text is none that a map can have");
+    return text;
+}
+
 void put_tags(osmium::memory::Buffer& buffer, osmium::builder::Builder& parent, std::string_view tags) {
     CodeReader in(tags);
     const std::size_t count = in.count();
     if (count == 0) return;
     osmium::builder::TagListBuilder builder(buffer, &parent);
     for (std::size_t i = 0; i < count; ++i) {
-        const std::string_view key = in.text(), value = in.text();
+        const std::string_view key = word(in), value = word(in);
         builder.add_tag(key.data(), key.size(), value.data(), value.size());
     }
 }
@@ -76,8 +84,8 @@ void write_tags(const Tags& tags, std::string& out) {
 Tags read_tags(CodeReader& in) {
     std::vector<std::pair<std::string, std::string>> pairs(in.count());
     for (auto& [key, value] : pairs) {
-        key = in.text();
-        value = in.text();
+        key = word(in);
+        value = word(in);
     }
     return Tags(std::move(pairs));
 }
@@ -208,7 +216,7 @@ void read_relation_rest(CodeReader& in, PlainRelation& relation) {
     std::int64_t last = 0;
     for (PlainMember& member : relation.members) {
         member.way = last += in.difference();
-        member.role = in.text();
+        member.role = word(in);
         member.bytes = in.text();
     }
 }
