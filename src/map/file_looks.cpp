@@ -51,8 +51,10 @@ MapFile::MapFile(const std::string& path) : m_path(path) {
         refuse(path, "no such file", "check the path given with --map");
     if (std::filesystem::is_directory(status))
         refuse(path, "is a folder, not a map", "name one extract file");
-    if (std::filesystem::is_regular_file(status) && std::filesystem::file_size(path) == 0)
-        refuse(path, "is empty", "fetch or make the extract again");
+    if (!std::filesystem::is_regular_file(status))
+        refuse(path, "is no regular file but a pipe or a device",
+               "save the map to a file: it is read several times");
+    if (std::filesystem::file_size(path) == 0) refuse(path, "is empty", "fetch or make the extract again");
     in_words(path, [&] { m_file = osmium::io::File(path); });
     open();
     in_words(path, [&] {
