@@ -59,15 +59,31 @@ constexpr std::array<Aspect, 7> k_aspects{{
 }};
 
 /// A map that says more than before is no change, but for a restriction, which may be new.
-bool tells(const Aspect& aspect, const std::string& was, const std::string& is) {
+bool tells(const Aspect& aspect, const std::string& was, const std::string& is, Telling telling) {
     if (was == is) return false;
-    return !was.empty() || std::string_view(aspect.title) == "restriction at times";
+    return !was.empty() || telling == Telling::also_new_records ||
+           std::string_view(aspect.title) == "restriction at times";
+}
+
+bool is_off_path(const survey::StretchSurvey& stretch) {
+    return stretch.reading.access == map::Access::open_ground;
+}
+
+std::string way_words(const survey::StretchSurvey& stretch) {
+    const std::string kind = in_words(map::to_string(stretch.reading.access));
+    return stretch.reading.name.empty() ? "a " + kind : fmt::format("{} ({})", stretch.reading.name, kind);
+}
+
+/// The walk found a way or lost it: the map shows another way now, or draws it elsewhere.
+std::string off_path_difference(const survey::StretchSurvey& was, const survey::StretchSurvey& is) {
+    if (is_off_path(was)) return "no way was found along the line here, now " + way_words(is);
+    return fmt::format("the line ran along {}, now no way is found along it", way_words(was));
 }
 
 std::string difference(const Aspect& aspect, const std::string& was, const std::string& is,
                        const std::string& name) {
     return fmt::format("{}{} was {}, now {}", aspect.title, name.empty() ? "" : " of " + name,
-                       was.empty() ? "none" : was, is.empty() ? "is not recorded" : is);
+                       was.empty() ? "not recorded" : was, is.empty() ? "is not recorded" : is);
 }
 
 /// Calls `use(at_m, position, stretch)` about every k_step_m along the walk.
@@ -106,13 +122,16 @@ class Runs {
         }
         m_open.push_back({at_m - k_step_m / 2, at_m + k_step_m / 2, position, text});
     }
-    void take(std::vector<Change>& out) { std::move(m_open.begin(), m_open.end(), std::back_inserter(out)); }
+    void take(double least_m, std::vector<Change>& out) const {
+        std::copy_if(m_open.begin(), m_open.end(), std::back_inserter(out),
+                     [&](const Change& one) { return one.to_m - one.from_m >= least_m; });
+    }
 
   private:
     std::vector<Change> m_open;
 };
 
-void compare_stretches(const Survey& now, const WalkIndex& index, std::vector<Change>& out) {
+void compare_stretches(const Survey& now, const WalkIndex& index, Telling telling, std::vector<Change>& out) {
     std::array<Runs, k_aspects.size()> runs;
     Runs moved;
     each_step(now, [&](double at_m, geo::Position p, const survey::StretchSurvey& is) {
@@ -122,15 +141,20 @@ void compare_stretches(const Survey& now, const WalkIndex& index, std::vector<Ch
                       "the walk did not come here before: its line was drawn otherwise, or the map was");
             return;
         }
+        if (is_off_path(*was) != is_off_path(is)) {
+            runs.front().add(at_m, p, off_path_difference(*was, is));
+            return;
+        }
         for (std::size_t i = 0; i < k_aspects.size(); ++i) {
             const std::string a = k_aspects[i].words(*was), b = k_aspects[i].words(is);
-            if (tells(k_aspects[i], a, b))
+            if (tells(k_aspects[i], a, b, telling))
                 runs[i].add(at_m, p, difference(k_aspects[i], a, b, is.reading.name));
         }
     });
-    moved.take(out);
+    const double least_m = telling == Telling::changes ? k_change_worth_telling_m : 0;
+    moved.take(least_m, out);
     for (Runs& of_aspect : runs)
-        of_aspect.take(out);
+        of_aspect.take(least_m, out);
 }
 
 std::string crossing_name(const survey::Crossing& one) {
@@ -151,29 +175,59 @@ const survey::Crossing* counterpart(const survey::Crossing& one,
     return best;
 }
 
-void compare_crossings(const Survey& now, const Survey& before, const WalkIndex& old_walk,
-                       const WalkIndex& new_walk, std::vector<Change>& out) {
-    using survey::to_string;
-    for (const survey::Crossing& is : now.crossings) {
-        const double share = is.at_m / std::max(now.length_m, 1.0);
-        const survey::Crossing* was = counterpart(is, before.crossings);
-        if (!was && old_walk.at(is.position, share))
-            out.push_back({is.at_m, is.at_m, is.position, "newly crossed: " + crossing_name(is)});
-        else if (was && was->means != is.means)
-            out.push_back({is.at_m, is.at_m, is.position,
-                           fmt::format("{} was crossed by {}, now by {}", crossing_name(is),
-                                       to_string(was->means), to_string(is.means))});
-        else if (was && limit_words(was->facts) != limit_words(is.facts) && !limit_words(was->facts).empty())
-            out.push_back(
-                {is.at_m, is.at_m, is.position,
-                 fmt::format("{}: speed limit was {}, now {}", crossing_name(is), limit_words(was->facts),
-                             limit_words(is.facts).empty() ? "not recorded" : limit_words(is.facts))});
+std::string means_words(survey::Means means) {
+    return means == survey::Means::none ? "no way over in the map" : survey::to_string(means);
+}
+
+/// What is said otherwise of a crossing that was there and is there, "" where nothing is.
+std::string crossing_difference(const survey::Crossing& was, const survey::Crossing& is, Telling telling) {
+    if (was.means != is.means)
+        return fmt::format("{}: was {}, now {}", crossing_name(is), means_words(was.means),
+                           means_words(is.means));
+    const std::string limit_was = limit_words(was.facts), limit_is = limit_words(is.facts);
+    if (limit_was == limit_is || (limit_was.empty() && telling == Telling::changes)) return "";
+    return fmt::format("{}: speed limit was {}, now {}", crossing_name(is),
+                       limit_was.empty() ? "not recorded" : limit_was,
+                       limit_is.empty() ? "not recorded" : limit_is);
+}
+
+/// Both walks, to find the stretch of either at one place.
+struct Walks {
+    const Survey &now, &before;
+    const WalkIndex &new_walk, &old_walk;
+
+    double share_now(double at_m) const { return at_m / std::max(now.length_m, 1.0); }
+    double share_before(double at_m) const { return at_m / std::max(before.length_m, 1.0); }
+
+    /// Whether one walk is off any path where the other runs along a way: that is told of the stretch, and
+    /// what the line then crosses or runs along follows from it.
+    bool found_or_lost(geo::Position place, double share) const {
+        const auto *was = old_walk.at(place, share), *is = new_walk.at(place, share);
+        return was && is && is_off_path(*was) != is_off_path(*is);
     }
-    for (const survey::Crossing& was : before.crossings) {
-        const double share = was.at_m / std::max(before.length_m, 1.0);
-        if (!counterpart(was, now.crossings) && new_walk.at(was.position, share))
-            out.push_back({share * now.length_m, share * now.length_m, was.position,
-                           "no longer crossed, as the map has it: " + crossing_name(was)});
+};
+
+void compare_crossings(const Walks& walks, Telling telling, std::vector<Change>& out) {
+    const auto follows = [&](const survey::Crossing& one, double share) {
+        return one.of == survey::CrossingOf::road && walks.found_or_lost(one.position, share);
+    };
+    for (const survey::Crossing& is : walks.now.crossings) {
+        const double share = walks.share_now(is.at_m);
+        if (follows(is, share)) continue;
+        const survey::Crossing* was = counterpart(is, walks.before.crossings);
+        std::string text;
+        if (was)
+            text = crossing_difference(*was, is, telling);
+        else if (walks.old_walk.at(is.position, share))
+            text = "newly crossed, as the map has it: " + crossing_name(is);
+        if (!text.empty()) out.push_back({is.at_m, is.at_m, is.position, text});
+    }
+    for (const survey::Crossing& was : walks.before.crossings) {
+        const double share = walks.share_before(was.at_m), at_m = share * walks.now.length_m;
+        if (follows(was, share) || counterpart(was, walks.now.crossings)) continue;
+        if (walks.new_walk.at(was.position, share))
+            out.push_back(
+                {at_m, at_m, was.position, "no longer crossed, as the map has it: " + crossing_name(was)});
     }
 }
 
@@ -188,43 +242,70 @@ std::string barrier_words(const survey::Spot& spot) {
            (spot.facts.flag("locked").value_or(false) ? ", locked" : "");
 }
 
-void compare_barriers(const Survey& now, const Survey& before, const WalkIndex& old_walk,
-                      const WalkIndex& new_walk, std::vector<Change>& out) {
-    const auto nearest = [](const survey::Spot& one, const std::vector<survey::Spot>& others) {
-        const survey::Spot* best = nullptr;
-        double best_m = k_same_crossing_m;
-        for (const survey::Spot& other : others) {
-            const double metres = geo::distance_m(one.position, other.position);
-            if (is_barrier(other) && metres < best_m) best = &other, best_m = metres;
-        }
-        return best;
-    };
-    for (const survey::Spot& is : now.spots) {
-        if (!is_barrier(is)) continue;
-        const survey::Spot* was = nearest(is, before.spots);
-        if (!was && old_walk.at(is.position, is.from_m / std::max(now.length_m, 1.0)))
-            out.push_back({is.from_m, is.from_m, is.position, "new: " + barrier_words(is)});
-        else if (was && barrier_words(*was) != barrier_words(is))
-            out.push_back({is.from_m, is.from_m, is.position,
+/// Ground that is told of where the walk enters it.
+bool is_area(const survey::Spot& spot) {
+    static constexpr std::array<std::string_view, 17> k_kinds{
+        "military_area", "danger_area",     "tidal_area", "wetland",           "farmyard",     "golf_course",
+        "airfield",      "school",          "quarry",     "construction_area", "private_area", "glacier",
+        "scree",         "industrial_area", "cemetery",   "sports_field",      "garden"};
+    return spot.facts.flag("within").value_or(false) &&
+           std::find(k_kinds.begin(), k_kinds.end(), spot.facts.text("kind")) != k_kinds.end();
+}
+
+std::string spot_words(const survey::Spot& spot) {
+    if (is_barrier(spot)) return barrier_words(spot);
+    const std::string kind = in_words(spot.facts.text("kind"));
+    return spot.name.empty() ? kind : fmt::format("{} {}", kind, spot.name);
+}
+
+/// The nearest barrier for a barrier; for an area one of its kind about the same piece of the walk. `scale`
+/// leads from metres of the others to metres of this one.
+const survey::Spot* counterpart(const survey::Spot& one, const std::vector<survey::Spot>& others,
+                                double scale) {
+    const survey::Spot* best = nullptr;
+    double best_m = k_same_crossing_m;
+    for (const survey::Spot& other : others) {
+        if (is_barrier(one) ? !is_barrier(other)
+                            : !is_area(other) || other.facts.text("kind") != one.facts.text("kind"))
+            continue;
+        const double metres = geo::distance_m(one.position, other.position);
+        if (metres < best_m) best = &other, best_m = metres;
+        const bool same_piece = !is_barrier(one) && other.from_m * scale < one.to_m + k_same_crossing_m &&
+                                other.to_m * scale > one.from_m - k_same_crossing_m;
+        if (!best && same_piece) best = &other;
+    }
+    return best;
+}
+
+void compare_spots(const Walks& walks, std::vector<Change>& out) {
+    const auto told = [](const survey::Spot& spot) { return is_barrier(spot) || is_area(spot); };
+    const double scale = walks.now.length_m / std::max(walks.before.length_m, 1.0);
+    for (const survey::Spot& is : walks.now.spots) {
+        if (!told(is)) continue;
+        const survey::Spot* was = counterpart(is, walks.before.spots, scale);
+        if (!was && walks.old_walk.at(is.position, walks.share_now(is.from_m)))
+            out.push_back({is.from_m, is.to_m, is.position, "newly shown: " + spot_words(is)});
+        else if (was && is_barrier(is) && barrier_words(*was) != barrier_words(is))
+            out.push_back({is.from_m, is.to_m, is.position,
                            fmt::format("was {}, now {}", barrier_words(*was), barrier_words(is))});
     }
-    for (const survey::Spot& was : before.spots) {
-        if (!is_barrier(was) || nearest(was, now.spots)) continue;
-        const double share = was.from_m / std::max(before.length_m, 1.0);
-        if (new_walk.at(was.position, share))
-            out.push_back({share * now.length_m, share * now.length_m, was.position,
-                           "gone from the map: " + barrier_words(was)});
+    for (const survey::Spot& was : walks.before.spots) {
+        if (!told(was) || counterpart(was, walks.now.spots, 1 / scale)) continue;
+        if (walks.new_walk.at(was.position, walks.share_before(was.from_m)))
+            out.push_back({was.from_m * scale, was.to_m * scale, was.position,
+                           "gone from the map: " + spot_words(was)});
     }
 }
 
 } // namespace
 
-std::vector<Change> changes_of(const Survey& now, const Survey& before) {
+std::vector<Change> changes_of(const Survey& now, const Survey& before, Telling telling) {
     const WalkIndex old_walk(before), new_walk(now);
     std::vector<Change> out;
-    compare_stretches(now, old_walk, out);
-    compare_crossings(now, before, old_walk, new_walk, out);
-    compare_barriers(now, before, old_walk, new_walk, out);
+    compare_stretches(now, old_walk, telling, out);
+    const Walks walks{now, before, new_walk, old_walk};
+    compare_crossings(walks, telling, out);
+    compare_spots(walks, out);
     std::stable_sort(out.begin(), out.end(),
                      [](const Change& a, const Change& b) { return a.from_m < b.from_m; });
     return out;

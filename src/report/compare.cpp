@@ -1,13 +1,13 @@
 #include "report/compare.hpp"
 
 #include "report/changes.hpp"
-#include "report/fingerprint.hpp"
+#include "report/pairing.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
-#include <tuple>
+#include <limits>
 
 namespace waywarden::report {
 
@@ -29,77 +29,51 @@ const Assessed* counterpart(const Assessed& route, const std::vector<Assessed>& 
     return nullptr;
 }
 
-struct Pair {
-    bool redrawn; ///< no object in common
-    double apart_m, along_m;
-    std::size_t now, before;
-};
-
-/// Whether a finding may be the other though its ways have other numbers now: the same rule at the same piece
-/// of the walk.
-bool same_piece(const rules::Finding& a, const rules::Finding& b) {
-    constexpr double k_redrawn_m = 30;
-    if (a.rule != b.rule) return false;
-    if (geo::distance_m(a.position, b.position) <= k_redrawn_m) return true;
-    const double shared_m = std::min(a.to_m, b.to_m) - std::max(a.from_m, b.from_m);
-    return shared_m > 0 && shared_m >= 0.5 * std::max(a.to_m - a.from_m, b.to_m - b.from_m);
+/// What changed about the place of a finding: of several changes the one that covers most nearly the same
+/// piece, one at a point for what is at a point. Of a finding gathered from several places only its first
+/// place is looked at.
+const Change* change_at(const rules::Finding& finding, double scale, const std::vector<Change>& changes) {
+    constexpr double k_about_m = 30;
+    const double from_m = finding.from_m * scale;
+    const double to_m = finding.count > 1 ? from_m : finding.to_m * scale;
+    const bool piece = to_m - from_m > k_about_m;
+    const Change* best = nullptr;
+    std::pair least(true, std::numeric_limits<double>::infinity());
+    for (const Change& change : changes) {
+        if (change.from_m > to_m + k_about_m || change.to_m < from_m - k_about_m) continue;
+        const bool other_kind = piece != (change.to_m - change.from_m > k_about_m);
+        const std::pair off(other_kind, std::abs(change.from_m - from_m) + std::abs(change.to_m - to_m));
+        if (off < least) best = &change, least = off;
+    }
+    return best;
 }
 
-/// All that could be the same: those with an object in common first, then those redrawn, the nearest first.
-std::vector<Pair> pairs(const std::vector<rules::Finding>& now, const std::vector<rules::Finding>& before) {
-    std::vector<Pair> out;
-    for (std::size_t i = 0; i < now.size(); ++i)
-        for (std::size_t j = 0; j < before.size(); ++j) {
-            const bool same = same_place(now[i], before[j]);
-            if (same || same_piece(now[i], before[j]))
-                out.push_back({!same, geo::distance_m(now[i].position, before[j].position),
-                               std::abs(now[i].from_m - before[j].from_m), i, j});
-        }
-    const auto key = [](const Pair& p) {
-        return std::tuple(p.redrawn, p.apart_m, p.along_m, p.now, p.before);
-    };
-    std::sort(out.begin(), out.end(), [&](const Pair& a, const Pair& b) { return key(a) < key(b); });
-    return out;
+/// Whether a finding tells of the map file, where what the map says of the place explains nothing.
+bool is_about_the_data(const rules::Finding& finding) {
+    return finding.rule.starts_with("map-");
 }
 
-/// Why a finding came or went, by what changed about its place on `walk`, the walk that lacks it.
+/// Why a finding came or went. `walk` is the walk that lacks it, `scale` leads to metres along the walk now.
+/// What the map says otherwise there is told as that, not as the cause.
 std::string reason(const rules::Finding& finding, double scale, const std::vector<Change>& changes,
                    const survey::Survey& walk, const char* off_walk, bool other_rules) {
-    constexpr double k_about_m = 30;
-    if (walk.stretches.empty()) return "";
+    if (walk.stretches.empty() || is_about_the_data(finding)) return "";
     if (!is_on_walk(walk, finding.position)) return off_walk;
-    for (const Change& change : changes)
-        if (change.from_m <= finding.to_m * scale + k_about_m &&
-            change.to_m >= finding.from_m * scale - k_about_m)
-            return "the map changed: " + change.text;
+    if (const Change* change = change_at(finding, scale, changes))
+        return "the map says otherwise here: " + change->text;
     return other_rules ? "the rules or the party are not those of the earlier result" : "";
 }
 
 void give_reasons(Assessed& route, const Assessed& before, bool other_rules) {
+    const std::vector<Change> changes = changes_of(route.survey, before.survey, Telling::also_new_records);
     for (rules::Finding& one : route.findings)
-        if (one.state == rules::State::fresh)
-            one.state_why = reason(one, 1, route.changes, before.survey, "the line did not come here before",
-                                   other_rules);
+        if (one.state == rules::State::fresh && one.state_why.empty())
+            one.state_why =
+                reason(one, 1, changes, before.survey, "the line did not come here before", other_rules);
     const double scale = route.survey.length_m / std::max(before.survey.length_m, 1.0);
     for (rules::Finding& one : route.absent)
         one.state_why =
-            reason(one, scale, route.changes, route.survey, "the line no longer comes here", other_rules);
-}
-
-void compare_route(Assessed& route, const Assessed& before) {
-    std::vector<bool> gone(before.findings.size(), true);
-    for (const Pair& pair : pairs(route.findings, before.findings)) {
-        rules::Finding& now = route.findings[pair.now];
-        if (now.state == rules::State::unchanged || !gone[pair.before]) continue;
-        now.state = rules::State::unchanged;
-        gone[pair.before] = false;
-    }
-    for (std::size_t i = 0; i < gone.size(); ++i) {
-        if (!gone[i]) continue;
-        rules::Finding& absent = route.absent.emplace_back(before.findings[i]);
-        absent.state = rules::State::absent;
-        absent.accepted.reset();
-    }
+            reason(one, scale, changes, route.survey, "the line no longer comes here", other_rules);
 }
 
 std::string set_names(const Assessment& assessment) {
@@ -139,13 +113,10 @@ std::vector<std::string> compare(Assessment& now, const Assessment& before) {
         if (earlier->region != route.region)
             out.push_back(fmt::format("\"{}\" was judged for region {}, now it is {}", route.route.name,
                                       earlier->region, route.region));
-        compare_route(route, *earlier);
+        pair_findings(route, *earlier);
         if (earlier->survey.stretches.empty() || route.survey.stretches.empty()) continue;
-        route.changes = changes_of(route.survey, earlier->survey);
+        route.changes = changes_of(route.survey, earlier->survey, Telling::changes);
         give_reasons(route, *earlier, !out.empty());
-        std::erase_if(route.changes, [](const Change& one) {
-            return one.to_m > one.from_m && one.to_m - one.from_m < k_change_worth_telling_m;
-        });
     }
     return out;
 }

@@ -1,0 +1,146 @@
+#!/usr/bin/python3
+"""Signed routes on a county's map of 2018 and of 2022, compared; and on the map of 2022 with every number and every way cut otherwise.
+
+    seasons.py WAYWARDEN
+
+Four signed routes (137 km). Compared with 2018, every route keeps most of its findings, and no rule is both new and gone at one place.
+Compared with the same map renumbered, with each walked way cut in two, nothing is new, nothing is gone, and nothing is said to have changed.
+Ends with 77, saying why, where the real maps are not there.
+"""
+import json
+import math
+import pathlib
+import re
+import subprocess
+import sys
+import tempfile
+
+SHARED = pathlib.Path(__file__).resolve().parents[3] / "shared" / "data"
+OLD, NEW = SHARED / "extracts/rutland-2018.osm.pbf", SHARED / "extracts/rutland-2022.osm.pbf"
+SHIFT = 20_000_000_000
+ONE_PLACE_M = 30
+# Read off the results and looked at one by one, docs/judgement.md: at least so many unchanged; at most so many new.
+EXPECTED = {"r1438826": (52, 16), "r1880252": (8, 1), "r334253": (13, 3), "r404079": (13, 1)}
+# What is true of the two maps, seen in both files: route, part of the words that say so.
+TOLD = (("r1438826", "Uppingham Brook: was bridge, now ford"), ("r334253", "Birmingham to Peterborough Line: was bridge, now level"),
+        ("r404079", "right on foot was restricted, now recorded"), ("r1438826", "newly shown: farmyard"),
+        ("r1438826", "gone from the map: construction area"))
+WRONG = []
+
+
+def check(truth, what):
+    if not truth:
+        WRONG.append(what)
+
+
+def run(tool, gpx, where, out, *more):
+    done = subprocess.run([tool, "check", str(gpx), "--map", str(where), "--region", "england", "--start", "2026-06-05", "--format", "json", *more],
+                          capture_output=True, text=True)
+    if done.returncode not in (0, 1, 3):
+        raise SystemExit(f"{gpx}: {done.stderr}")
+    out.write_text(done.stdout)
+    return json.loads(done.stdout)["routes"][0]
+
+
+def metres(a, b):
+    return math.hypot((a[0] - b[0]) * 111320 * math.cos(math.radians(a[1])), (a[1] - b[1]) * 111132)
+
+
+def of_state(route, state):
+    return [f for f in route["findings"] if f["state"] == state]
+
+
+def other_numbers(line, cut):
+    """A line of OPL with all numbers moved, and the second half of a walked way as a way of its own."""
+    moved = []
+    for part in line.split(" "):
+        if not moved:
+            moved.append(part[0] + str(int(part[1:]) + SHIFT))
+        elif part[:1] == "N" and len(part) > 1:
+            moved.append("N" + ",".join("n" + str(int(ref[1:]) + SHIFT) for ref in part[1:].split(",")))
+        elif part[:1] == "M" and len(part) > 1:
+            members = (re.fullmatch(r"([nwr])(\d+)@(.*)", m) for m in part[1:].split(","))
+            moved.append("M" + ",".join(f"{m[1]}{int(m[2]) + SHIFT}@{m[3]}" for m in members))
+        else:
+            moved.append(part)
+    at = next((i for i, part in enumerate(moved) if i and part.startswith("N")), None)
+    refs = moved[at][1:].split(",") if at else []
+    if not cut or len(refs) < 4 or refs[0] == refs[-1]:
+        return [" ".join(moved)]
+    half = len(refs) // 2
+    first, second = list(moved), list(moved)
+    first[at] = "N" + ",".join(refs[:half + 1])
+    second[at] = "N" + ",".join(refs[half:])
+    second[0] = "w" + str(int(moved[0][1:]) + SHIFT)
+    return [" ".join(first), " ".join(second)]
+
+
+def planted(walked, folder):
+    """The map of 2022 with other numbers, the walked ways cut in two where no relation holds their order."""
+    text = subprocess.run(["osmium", "cat", str(NEW), "-f", "opl"], check=True, capture_output=True, text=True).stdout
+    lines = text.splitlines()
+    members = {m.split("@")[0] for line in lines if line[0] == "r" for p in line.split(" ")[1:] if p[:1] == "M" for m in p[1:].split(",")}
+    kinds = {"n": [], "w": [], "r": []}
+    count = 0
+    for line in lines:
+        key = line.split(" ", 1)[0]
+        out = other_numbers(line, key in walked and key not in members)
+        count += len(out) - 1
+        kinds[key[0]] += out
+    for some in kinds.values():
+        some.sort(key=lambda line: int(line.split(" ", 1)[0][1:]))
+    opl, pbf = folder / "planted.opl", folder / "planted.osm.pbf"
+    opl.write_text("\n".join(kinds["n"] + kinds["w"] + kinds["r"]) + "\n")
+    header = subprocess.run(["osmium", "fileinfo", "-g", "header.option.osmosis_replication_timestamp", str(NEW)], capture_output=True,
+                            text=True).stdout.strip()
+    more = [f"--output-header=osmosis_replication_timestamp={header}"] if header else []
+    subprocess.run(["osmium", "cat", str(opl), *more, "-o", str(pbf)], check=True)
+    return pbf, count
+
+
+def seasons(tool, gpx, folder):
+    name = gpx.name.split(".")[0]
+    run(tool, gpx, OLD, folder / f"{name}.old.json")
+    now = run(tool, gpx, NEW, folder / f"{name}.new.json", "--against", str(folder / f"{name}.old.json"))
+    unchanged, fresh, absent = (of_state(now, s) for s in ("unchanged", "new", "absent"))
+    least, most = EXPECTED[name]
+    check(len(unchanged) >= least, f"{name}: {len(unchanged)} unchanged, not {least}")
+    check(len(fresh) <= most, f"{name}: {len(fresh)} new, more than {most}")
+    for one in fresh:
+        for other in absent:
+            check(one["rule"] != other["rule"] or metres(one["position"], other["position"]) > ONE_PLACE_M,
+                  f"{name}: {one['rule']} is both new and gone at {one['from_m']:.0f} m")
+    silent = [f for f in fresh + absent if not f.get("state_why") and not f["rule"].startswith("map-")]
+    check(not silent, f"{name}: no reason for {[(f['rule'], f['from_m']) for f in silent]}")
+    words = " | ".join([c["text"] for c in now["changes"]])
+    for of, told in TOLD:
+        check(of != name or told in words, f"{name}: does not tell: {told}")
+    print(f"{name}: {now['length_m'] / 1000:.1f} km, {len(unchanged)} unchanged, {len(fresh)} new, {len(absent)} gone, {len(now['changes'])} changes told")
+    return now
+
+
+def main():
+    if not SHARED.is_dir():
+        print(f"{SHARED} is not there: nothing was compared")
+        sys.exit(77)
+    tool = str(pathlib.Path(sys.argv[1]).resolve())
+    with tempfile.TemporaryDirectory() as name:
+        folder = pathlib.Path(name)
+        routes = sorted((SHARED / "routes/rutland").glob("*.exact.gpx"))
+        results = [seasons(tool, gpx, folder) for gpx in routes]
+        walked = {"w" + s["osm"].split("/")[1] for r in results for s in r["stretches"] if s["osm"]}
+        where, count = planted(walked, folder)
+        check(count > 100, f"only {count} ways were cut")
+        print(f"planted: all numbers other, {count} walked ways cut in two")
+        for gpx in routes:
+            stem = gpx.name.split(".")[0]
+            same = run(tool, gpx, where, folder / "planted.json", "--against", str(folder / f"{stem}.new.json"))
+            for state in ("new", "absent"):
+                check(not of_state(same, state), f"{stem}, planted: {state}: {[(f['rule'], f['from_m'], f.get('state_why')) for f in of_state(same, state)]}")
+            check(not same["changes"], f"{stem}, planted: {[c['text'] for c in same['changes']][:5]}")
+    print("\n".join(WRONG))
+    sys.exit(1 if WRONG else 0)
+
+
+if __name__ == "__main__":
+    main()
