@@ -84,8 +84,10 @@ def metres(a, b):
 
 
 def across(line, half_m, part=0.5):
-    """Two places to both sides of a line's middle piece."""
+    """Two places to both sides of a line, about a share `part` of its pieces along it."""
     i = max(0, min(len(line) - 2, int(part * (len(line) - 1))))
+    if metres(line[i], line[i + 1]) < 0.5:  # a point drawn twice has no sides
+        i = max(range(len(line) - 1), key=lambda k: metres(line[k], line[k + 1]))
     (x0, y0), (x1, y1) = line[i], line[i + 1]
     x, y = (x0 + x1) / 2, (y0 + y1) / 2
     dx, dy = (x1 - x0) * math.cos(math.radians(y)), y1 - y0
