@@ -31,11 +31,35 @@ void add_of_walk(const Scene& scene, const Walk& walk, std::vector<VehicleReach>
     }
 }
 
+bool is_place(const VehicleReach& one) {
+    return one.from_m == one.to_m;
+}
+
+bool same_road(const VehicleReach& a, const VehicleReach& b) {
+    return a.osm == b.osm || (!a.name.empty() && a.name == b.name);
+}
+
+/// A road met that says more of how to get there than the one walked along does: a main road met from a lane,
+/// or a named road at the lane's very end.
+bool says_more(const VehicleReach& walked, const VehicleReach& met) {
+    const bool main = met.access == map::Access::major_road && walked.access != map::Access::major_road;
+    return main || (!is_place(walked) && met.from_m == walked.to_m && !met.name.empty());
+}
+
 bool is_one(const VehicleReach& a, const VehicleReach& b) {
-    const bool same_road = a.osm == b.osm || (!a.name.empty() && a.name == b.name) ||
-                           (b.from_m == b.to_m && b.from_m <= a.to_m) ||
-                           (a.from_m == a.to_m && a.from_m == b.from_m);
-    return same_road && b.from_m - a.to_m < k_one_place_m;
+    if (b.from_m - a.to_m >= k_one_place_m) return false;
+    if (same_road(a, b)) return true;
+    if (is_place(b)) return b.from_m <= a.to_m && !says_more(a, b);
+    return is_place(a) && a.from_m == b.from_m && !says_more(b, a);
+}
+
+/// The last entry that is one with another. A main road met on the way does not part the lane walked along.
+VehicleReach* one_with(std::vector<VehicleReach>& entries, const VehicleReach& another) {
+    for (auto last = entries.rbegin(); last != entries.rend(); ++last) {
+        if (is_one(*last, another)) return &*last;
+        if (!is_place(*last)) return nullptr;
+    }
+    return nullptr;
 }
 
 } // namespace
@@ -54,11 +78,12 @@ std::vector<VehicleReach> find_vehicle_reach(const Scene& scene, const std::vect
     });
     std::vector<VehicleReach> out;
     for (const VehicleReach& one : found) {
-        if (out.empty() || !is_one(out.back(), one)) {
+        VehicleReach* known = one_with(out, one);
+        if (!known) {
             out.push_back(one);
             continue;
         }
-        VehicleReach& last = out.back();
+        VehicleReach& last = *known;
         if (last.from_m == last.to_m && one.to_m > one.from_m) { // a road joined and then walked along
             const double from_m = last.from_m;
             last = one;

@@ -47,3 +47,24 @@ TEST_CASE("a road over a bridge brings nobody to the path below") {
                      100, {"w1 Thighway=path NAC", "w2 Thighway=secondary,bridge=yes,layer=1 NNS"});
     CHECK(reaches(map, "1:AC") == "");
 }
+
+TEST_CASE("a main road met from a lane keeps its name, and the lane stays one") {
+    const auto met = [](const std::string& walk) {
+        const Sketch map(R"(
+    . . . N . . . . E
+    .
+    A . . B . . C . D . F
+    .
+    . . . S . . . . G   )",
+                         100,
+                         {"w1 Thighway=unclassified,name=Wick_Lane NABCD",
+                          "w2 Thighway=primary,name=Great_Road NNBS",
+                          "w3 Thighway=residential,name=Quay_Street NEDG", "w4 Thighway=path NDF"});
+        return reaches(map, walk);
+    };
+    CHECK(met("1:ABCD 4:DF") == "0-1600 Wick_Lane; 600-600 Great_Road; 1600-1600 Quay_Street");
+    CHECK(met("1:AB") == "0-600 Wick_Lane; 600-600 Great_Road");
+    CHECK(met("1:BA") == "0-600 Wick_Lane; 0-0 Great_Road");
+    CHECK(met("1:BCD 4:DF") == "0-1000 Wick_Lane; 0-0 Great_Road; 1000-1000 Quay_Street");
+    CHECK(met("1:AB 2:BS") == "0-600 Wick_Lane; 600-800 Great_Road");
+}
