@@ -37,11 +37,8 @@ Json underfoot(const survey::Leg& leg) {
 Json escapes(const survey::Leg& leg) {
     Json out = Json::array();
     for (const survey::EscapeWay& one : leg.escapes)
-        out.push_back({{"name", one.name},
-                       {"access", map::to_string(one.access)},
-                       {"at_m", metres(one.at_m)},
-                       {"aside_m", metres(one.aside_m)},
-                       {"estimate", one.estimate}});
+        out.push_back(
+            {{"name", one.name}, {"access", map::to_string(one.access)}, {"at_m", metres(one.at_m)}});
     return out;
 }
 

@@ -42,7 +42,7 @@ std::vector<EscapeWay> escapes_of(const Survey& survey, double from_m, double to
     std::vector<EscapeWay> out;
     for (const VehicleReach& road : survey.vehicle_reach)
         if (road.to_m > from_m - k_at_end_m && road.from_m < to_m + k_at_end_m)
-            out.push_back({road.name, road.access, std::clamp(road.from_m, from_m, to_m), 0, false});
+            out.push_back({road.name, road.access, std::clamp(road.from_m, from_m, to_m)});
     std::stable_sort(out.begin(), out.end(),
                      [](const EscapeWay& a, const EscapeWay& b) { return a.at_m < b.at_m; });
     return out;

@@ -29,13 +29,11 @@ struct Checkpoint {
     double aside_m = 0;     ///< from the line
 };
 
-/// A road by which help can come or walkers can get out.
+/// A road that the leg meets, by which help can come or walkers can get out.
 struct EscapeWay {
     std::string name; ///< name or ref; "" where it has none
     map::Access access = map::Access::minor_road;
-    double at_m = 0;    ///< where the route is nearest to it, or meets it
-    double aside_m = 0; ///< on foot or as the crow flies; see `estimate`
-    bool estimate = false;
+    double at_m = 0; ///< where the route meets it
 };
 
 struct Leg {
