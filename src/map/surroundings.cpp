@@ -1,6 +1,7 @@
 #include "map/surroundings.hpp"
 
 #include "map/corridor_net.hpp"
+#include "map/prepared_code.hpp"
 
 #include <osmium/osm/tag.hpp>
 
@@ -116,9 +117,12 @@ geo::Position Tallies::middle_of(std::uint64_t key) {
 TaggedLengths Tallies::within(const Corridor& corridor) const {
     const CorridorNet net(corridor, corridor.shares_m);
     TaggedLengths out;
-    for (const auto& [key, length] : m_cells)
-        if (net.holds(middle_of(key)))
-            out[std::string(k_classes[key & ((1u << k_bits_of_class) - 1)])].add(length);
+    for (const auto& [key, length] : m_cells) {
+        if (!net.holds(middle_of(key))) continue;
+        const std::size_t of_class = key & ((1u << k_bits_of_class) - 1);
+        if (of_class >= k_classes.size()) throw Damaged("a sum of lengths is for no class of road");
+        out[std::string(k_classes[of_class])].add(length);
+    }
     return out;
 }
 

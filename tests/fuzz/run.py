@@ -9,6 +9,7 @@ With --corpus what the fuzzer learns is kept there for the next time. --seed 0 d
 """
 import argparse
 import json
+import os
 import pathlib
 import subprocess
 import sys
@@ -116,9 +117,9 @@ def main():
         corpus = a.corpus or pathlib.Path(work, "corpus")
         corpus.mkdir(parents=True, exist_ok=True)
         keep = pathlib.Path(work, "crash-") if not a.corpus else corpus.parent / f"{name}-crash-"
-        done = run([a.target, f"-max_total_time={a.seconds}", "-timeout=10", "-rss_limit_mb=1500", "-print_final_stats=1",
+        done = run([a.target, f"-max_total_time={a.seconds}", "-timeout=60", "-rss_limit_mb=1500", "-print_final_stats=1",
                     f"-seed={a.seed}", f"-artifact_prefix={keep}", "-max_len=8192", corpus, *folders],
-                   capture_output=True, text=True)
+                   capture_output=True, text=True, env=dict(os.environ, UBSAN_OPTIONS="halt_on_error=1:print_stacktrace=1"))
         print("\n".join(line for line in done.stderr.splitlines() if line.startswith("stat::") or "DONE" in line))
         if done.returncode != 0:
             print(done.stderr[-6000:])
