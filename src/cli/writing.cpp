@@ -79,6 +79,13 @@ std::string target(const std::string& folder, const std::string& stem, const For
     return (fs::path(folder) / fmt::format("{}.{}", stem, format.ending)).string();
 }
 
+/// Letters that some file systems do not tell apart, as one.
+std::string lower(std::string text) {
+    for (char& c : text)
+        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+    return text;
+}
+
 /// The same assessment of one route alone.
 Assessment only(const Assessment& all, const Assessed& route) {
     Assessment out;
@@ -110,9 +117,15 @@ void check_targets(const std::vector<std::string>& routes, const std::vector<std
                    const std::string& folder, const std::vector<std::string>& inputs) {
     std::vector<std::string> names = stems_for(routes);
     if (routes.size() > 1) names.emplace_back("summary");
+    std::set<std::string> taken;
     for (const std::string& name : names) {
         for (const std::string& format : formats) {
             const std::string path = target(folder, name, format_of(format));
+            if (!taken.insert(lower(path)).second)
+                throw ArgumentError(
+                    fmt::format("--out {}: two reports would both be written to {}; rename one "
+                                "of the route files, or ask for one format at a time",
+                                folder, path));
             for (const std::string& input : inputs) {
                 std::error_code failed;
                 if (fs::equivalent(path, input, failed) && !failed)

@@ -105,6 +105,8 @@ std::string verdict_section(const PageRoute& page) {
     std::string out = begin_section(page, "verdict", "Verdict");
     out += fmt::format("<p class=\"word v-{}\">{}</p>\n<p>{}. {}</p>\n", to_string(route.verdict),
                        verdict_words(route.verdict), counts(route), what_it_means(route));
+    if (route.survey.daylight && !route.survey.daylight->words.empty())
+        out += "<p>Daylight: " + html(route.survey.daylight->words) + "</p>\n";
     out += paragraph(states_words(route));
     const std::vector<Reason> all = reasons(route);
     if (!all.empty()) {

@@ -141,6 +141,64 @@ def comparing(program, folder, before, route):
     check("party" in said, "nothing says that the parties differ")
 
 
+def telling_why(program, folder, before):
+    """An earlier map with other ways, numbers and words, told by an earlier result that says so."""
+    old = json.loads(before.read_text())
+    route = old["routes"][0]
+    found = [f["rule"] for f in route["findings"]]
+    for one in route["findings"]:
+        for e in one["evidence"]:
+            e["osm"] = e["osm"] + "99"
+    for one in route["stretches"] + route["crossings"]:
+        one["osm"] = one["osm"] and one["osm"] + "99"
+    path = folder / "renumbered.json"
+    path.write_text(json.dumps(old))
+    _, now, _ = program.result("now.json", "--against", str(path))
+    check({f["state"] for f in now["findings"]} == {"unchanged"}, "other numbers make findings new or gone")
+    check(now["changes"] == [], f"other numbers are told as changes: {now['changes'][:3]}")
+
+    longest = max(route["stretches"], key=lambda s: s["to_m"] - s["from_m"])
+    was = longest["facts"]["right"]
+    longest["facts"]["right"] = "restricted" if was != "restricted" else "recorded"
+    weighty = next(f for f in route["findings"] if f["level"] != "note")
+    weighty["level"] = "note"
+    route["verdict"] = verdict_of(route["findings"])
+    path.write_text(json.dumps(old))
+    _, now, _ = program.result("now.json", "--against", str(path))
+    worse = [f for f in now["findings"] if f["state"] == "new"]
+    check([f["rule"] for f in worse] == [weighty["rule"]], f"a higher level is not new: {[f['rule'] for f in worse]}")
+    check(all("as a note" in f.get("state_why", "") for f in worse), f"{worse}: not why it is new")
+    check(any("right on foot" in c["text"] for c in now["changes"]), f"not told: {now['changes']}")
+    check(found == [f["rule"] for f in now["findings"] if f["state"] != "absent"], "other findings")
+    shown = ["--map", "fixtures/island.osm.pbf", "--region", "england", "--start", "2026-12-05", "--against", str(path)]
+    for form in ("text", "html"):
+        words = " ".join(program.run("check", TEAM, *shown, "--format", form, code=1).stdout.split())
+        check("What the map says otherwise" in words and "right on foot" in words, f"{form}: the changes are not shown")
+        check("as a note" in words, f"{form}: why it is new is not shown")
+    program.run("check", *ROUTES, *shown, "--format", "json", "--out", str(folder / "told"), code=1)
+    program.run("collect", *[str(folder / "told" / (Path(r).stem + ".json")) for r in ROUTES], "--out", str(folder / "told2"), code=1)
+    check((folder / "told/summary.json").read_bytes() == (folder / "told2/summary.json").read_bytes(),
+          "collect does not keep what is told of the earlier result")
+
+
+def clashing(program, folder):
+    """`a` as legs and `a.legs` as csv would be one file: refused before anything is written."""
+    for name in ("a.gpx", "a.legs.gpx"):
+        (folder / name).write_text((PROJECT / TEAM).read_text())
+    out = folder / "clash"
+    shared = [str(folder / "a.gpx"), str(folder / "a.legs.gpx"), "--map", "fixtures/island.osm.pbf", "--region", "england", "--out", str(out)]
+    said = program.run("check", *shared, "--format", "csv", "--format", "legs", code=2).stderr
+    check("a.legs.csv" in said and not list(out.glob("*")), f"two reports under one name: {said}")
+    program.run("check", *shared, "--format", "csv", "--start", "2026-12-05", code=1)
+
+
+def verdict_of(findings):
+    if any(f["blocks_vouching"] for f in findings):
+        return "cannot_vouch"
+    levels = {f["level"] for f in findings}
+    return "objections" if "error" in levels else "cautions" if "warning" in levels else "no_objection"
+
+
 def sarif(program, accepted, before):
     done = program.run("check", TEAM, "--map", "fixtures/island.osm.pbf", "--region", "england", "--start", "2026-12-05",
                        "--format", "sarif", "--accepted", str(accepted), "--against", str(before), code=0)
@@ -207,6 +265,8 @@ def main():
         before, accepted, route = accepting(program, folder)
         blocked = refusals(program, folder, before)
         comparing(program, folder, before, route)
+        telling_why(program, folder, before)
+        clashing(program, folder)
         sarif(program, accepted, before)
         deciding(program, folder, before, blocked)
         collecting(program, folder, accepted)
