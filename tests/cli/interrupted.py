@@ -196,6 +196,7 @@ def pipes_and_folders():
         done = run(args(fifo), what=name, codes=(0,) if suffix == ".gpx" else (2,), seconds=10)
         feeder.kill()
         feeder.wait()
+        fifo.unlink()
         note(f"{name}: exit code {done.code} after {done.seconds:.1f} s {done.err.decode().strip()[-110:]}")
     for name, args in {"a folder as map": ["check", ROUTE, "--map", folder], "an empty folder of routes": ["check", folder / "read-only", "--map", ISLAND],
                        "a folder to prepare": ["prepare", folder, "-o", folder / "x"], "a prepared map onto a folder": ["prepare", ISLAND, "-o", folder],
