@@ -107,8 +107,11 @@ void PreparedFile::read_head(const Part& head) {
     CodeReader in(text);
     m_about = in.text();
     for (std::size_t i = in.count(); i > 0; --i) {
-        const std::uint64_t level = in.number();
-        m_levels.emplace_back(static_cast<Layer>(level >> 8), static_cast<int>(level & 0xFF));
+        const std::uint64_t number = in.number(), layer = number >> 8;
+        const int level = number & 0xFF;
+        if (layer < 1 || layer > 5 || level < finest_level(static_cast<Layer>(layer)))
+            throw Damaged("its head names a level that there is not");
+        m_levels.emplace_back(static_cast<Layer>(layer), level);
     }
     std::uint64_t offset = k_prepared_begin_size;
     for (std::size_t i = in.count(); i > 0; --i) {

@@ -8,6 +8,7 @@
 #include "map/prepared_objects.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace waywarden::map {
 
@@ -186,6 +187,8 @@ void PreparedReading::take_relation(CellKey cell, std::int64_t id, std::string_v
 
 void PreparedReading::take_tally(std::int64_t id, std::string_view bytes, Ground& ground) const {
     const geo::Position middle = Tallies::middle_of(static_cast<std::uint64_t>(id));
+    if (std::abs(middle.lon_deg) > 180 || std::abs(middle.lat_deg) > 90)
+        throw Damaged("a sum of lengths is for a place off the globe");
     const auto x = static_cast<std::int32_t>(middle.lon_deg * 1e7);
     const auto y = static_cast<std::int32_t>(middle.lat_deg * 1e7);
     if (std::none_of(m_shares_boxes.begin(), m_shares_boxes.end(), [&](const UnitBox& box) {

@@ -367,6 +367,13 @@ TEST_CASE("what is wrong behind right checksums is refused in words") {
         CHECK_THROWS_WITH_AS(map::read(std::vector{path}, corridor()),
                              doctest::Contains("odd: this prepared map is damaged"), DataError);
     };
+    {
+        map::PreparedWriter out(path);
+        out.add(std::uint64_t{1} << 56 | std::uint64_t{1} << 48, ""); // nodes, level 1: cells of 22 cm
+        out.finish("");
+    }
+    CHECK_THROWS_WITH_AS(map::read(std::vector{path}, corridor()),
+                         doctest::Contains("level that there is not"), DataError);
     refused_with("\x7f");     // a count of sources that cannot be
     refused_with("\x01\x7f"); // one source, whose path runs past the end
 }
