@@ -83,6 +83,18 @@ void tell_not_compared(const route::Card& card, Survey& survey) {
              "not known.");
 }
 
+/// Where no heights are known the card's own climbs are better than none; they are not held against
+/// themselves.
+LegBasis with_told_climbs(LegBasis basis, const route::Card& card, const CardPlaces& places,
+                          const Parting& parting) {
+    for (std::size_t i = 0; i < card.legs.size(); ++i) {
+        const std::size_t begin = parting.checkpoint_of_end[places.from[i]];
+        if (card.legs[i].ascent_m && parting.checkpoint_of_end[places.to[i]] == begin + 1)
+            basis.told_climbs[begin] = {*card.legs[i].ascent_m, card.legs[i].descent_m};
+    }
+    return basis;
+}
+
 } // namespace
 
 std::string reference_of(const route::CardPlace& place, geo::GridSystem grid) {
@@ -99,7 +111,8 @@ CheckedCard check_card(route::Card card, const route::Route& route, const map::G
     CheckedCard out;
     out.places = card_places(card, route, ground);
     Parting parting = parting_of(out.places, route, survey.length_m);
-    survey.legs = legs_between(route, survey, std::move(parting.list), basis);
+    survey.legs = legs_between(route, survey, std::move(parting.list),
+                               with_told_climbs(basis, card, out.places, parting));
     for (std::size_t i = 0; i < card.legs.size(); ++i) {
         const std::size_t begin = parting.checkpoint_of_end[out.places.from[i]];
         const std::size_t end = parting.checkpoint_of_end[out.places.to[i]];

@@ -89,7 +89,7 @@ void set_bearing(const route::CardLeg& given, const CardEnd& from, const CardEnd
 void set_climb(const route::CardLeg& given, const CardEnd& from, const CardEnd& to, Leg& leg) {
     if (!given.ascent_m) return;
     leg.facts.set("card_ascent_m", *given.ascent_m);
-    if (!compared(from, to) || !leg.ascent_m) return;
+    if (!compared(from, to) || !leg.ascent_m || leg.climb_is_told) return;
     const double off_m = std::abs(*given.ascent_m - *leg.ascent_m);
     leg.facts.set("card_ascent_off_m", off_m);
     leg.facts.set("card_ascent_off_pct", 100 * off_m / std::max(*leg.ascent_m, 1.0));

@@ -48,10 +48,28 @@ std::vector<EscapeWay> escapes_of(const Survey& survey, double from_m, double to
     return out;
 }
 
-void set_climb_and_time(const LegBasis& basis, Leg& leg) {
-    if (!basis.heights) return;
-    const auto climb = climb_between(*basis.heights, leg.from.at_m, leg.to.at_m);
-    if (!climb) return;
+/// Without the descent a time is reckoned only by the methods that do not ask for it.
+void set_told_climb(const LegBasis& basis, std::size_t index, Leg& leg) {
+    const auto told = basis.told_climbs.find(index);
+    if (told == basis.told_climbs.end()) return;
+    leg.climb_is_told = true;
+    leg.ascent_m = told->second.ascent_m;
+    leg.descent_m = told->second.descent_m;
+    if (!basis.effort) return;
+    const TimeMethod method = basis.effort->method;
+    const bool asks_for_descent = method != TimeMethod::party && method != TimeMethod::naismith;
+    if (asks_for_descent && !leg.descent_m) return;
+    leg.walking_min = walking_min(*basis.effort, leg.length_m, *leg.ascent_m, leg.descent_m.value_or(0));
+    if (leg.walking_min) leg.rest_min = rest_min(*basis.effort, *leg.walking_min);
+}
+
+void set_climb_and_time(const LegBasis& basis, std::size_t index, Leg& leg) {
+    const auto climb =
+        basis.heights ? climb_between(*basis.heights, leg.from.at_m, leg.to.at_m) : std::nullopt;
+    if (!climb) {
+        set_told_climb(basis, index, leg);
+        return;
+    }
     leg.ascent_m = climb->ascent_m;
     leg.descent_m = climb->descent_m;
     if (!basis.effort) return;
@@ -60,8 +78,9 @@ void set_climb_and_time(const LegBasis& basis, Leg& leg) {
 }
 
 Leg leg_between(const route::Route& route, const Survey& survey, const Checkpoint& from, const Checkpoint& to,
-                const LegBasis& basis) {
+                const LegBasis& basis, std::size_t index) {
     Leg leg;
+    leg.number = static_cast<int>(index + 1);
     leg.from = from;
     leg.to = to;
     leg.length_m = to.at_m - from.at_m;
@@ -69,7 +88,7 @@ Leg leg_between(const route::Route& route, const Survey& survey, const Checkpoin
     leg.bearing_grid_deg = bearing_grid_deg(from.position, to.position, basis.grid);
     leg.leaving_grid_deg = leaving_deg(route, from.at_m, to.at_m, basis.grid);
     leg.grid_magnetic_angle_deg = geo::grid_magnetic_angle_deg(from.position, basis.grid, basis.date);
-    set_climb_and_time(basis, leg);
+    set_climb_and_time(basis, index, leg);
     leg.by_access = metres_underfoot(survey, from.at_m, to.at_m);
     leg.escapes = escapes_of(survey, from.at_m, to.at_m);
     return leg;
@@ -102,9 +121,12 @@ void tell_of_gaps(const route::Route& route, LegTable& table) {
     }
 }
 
-std::string heights_words(const LegBasis& basis) {
-    if (!basis.heights) return "";
-    return basis.heights->words;
+std::string heights_words(const LegBasis& basis, const LegTable& table) {
+    std::string out = basis.heights ? basis.heights->words : "";
+    const bool told =
+        std::any_of(table.legs.begin(), table.legs.end(), [](const Leg& leg) { return leg.climb_is_told; });
+    if (told) out += out.empty() ? "as the card tells it" : "; where they lack, as the card tells it";
+    return out;
 }
 
 } // namespace
@@ -180,14 +202,13 @@ LegTable legs_between(const route::Route& route, const Survey& survey, Checkpoin
     out.remarks = std::move(checkpoints.remarks);
     for (std::size_t i = 0; i + 1 < checkpoints.checkpoints.size(); ++i) {
         out.legs.push_back(
-            leg_between(route, survey, checkpoints.checkpoints[i], checkpoints.checkpoints[i + 1], basis));
-        out.legs.back().number = static_cast<int>(i + 1);
+            leg_between(route, survey, checkpoints.checkpoints[i], checkpoints.checkpoints[i + 1], basis, i));
     }
     if (basis.timetable) set_clock(*basis.timetable, out.legs);
     for (Leg& leg : out.legs)
         leg.facts = leg_facts(leg);
     tell_of_gaps(route, out);
-    out.heights_from = heights_words(basis);
+    out.heights_from = heights_words(basis, out);
     if (basis.effort) out.time_by = words_of(*basis.effort);
     out.magnetic_by = geo::magnetic_model_words(basis.date);
     return out;

@@ -7,6 +7,7 @@
 #include "survey/walking_time.hpp"
 
 #include <chrono>
+#include <map>
 #include <optional>
 
 /// The figures of each leg.
@@ -19,6 +20,12 @@ struct LegBasis {
     std::optional<HeightLine> heights = {}; ///< none: nothing is known of climbs, nor of walking times
     std::optional<Effort> effort = {};      ///< none: nobody said how fast the party is
     std::optional<Timetable> timetable = {};
+    /// Climbs that a card tells, by the number of the leg from 0: they stand where no heights are known.
+    struct ToldClimb {
+        double ascent_m = 0;
+        std::optional<double> descent_m;
+    };
+    std::map<std::size_t, ToldClimb> told_climbs = {};
 };
 
 /// The direction of the straight line from one place to another, degrees from grid north of `grid` in [0,

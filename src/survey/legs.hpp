@@ -47,6 +47,7 @@ struct Leg {
     std::optional<double>
         grid_magnetic_angle_deg; ///< magnetic = grid - this; none where the model does not reach
     std::optional<double> ascent_m, descent_m;        ///< none: heights unknown
+    bool climb_is_told = false;                       ///< by the card, not by heights
     std::optional<double> walking_min, rest_min;      ///< none: pace unknown
     std::optional<geo::LocalSeconds> leaves, arrives; ///< by the clock of the place; none where nobody said
     std::map<map::Access, double> by_access;          ///< metres underfoot

@@ -218,3 +218,26 @@ TEST_CASE("what could not be held against anything is said") {
         told = told || one.find("walking times were not checked") != std::string::npos;
     CHECK(told);
 }
+
+TEST_CASE("where no heights are known the card's climbs stand, and are not held against themselves") {
+    const route::Route route = due_east();
+    survey::Survey walk;
+    walk.length_m = route::metres_along(route).back().back();
+    survey::LegBasis basis;
+    basis.grid = geo::GridSystem::british;
+    basis.effort = survey::Effort{survey::TimeMethod::naismith};
+    const std::string text = "Leg;From;To;Distance km;Climb m;Time min\n"
+                             "1;OM 600 070;OM 630 070;3.0;100;40\n2;OM 630 070;OM 660 070;3.0;;40\n";
+    survey::check_card(route::read_card(text, "card.csv"), route, {}, basis, walk);
+    REQUIRE(walk.legs.legs.size() == 2);
+    const survey::Leg& first = walk.legs.legs[0];
+    CHECK(first.climb_is_told);
+    CHECK(first.ascent_m == 100);
+    CHECK_FALSE(first.descent_m);
+    // Naismith: 12 min/km and 10 min for 100 m; the leg is 3 km less what the start lies inside its square.
+    CHECK(*first.walking_min == doctest::Approx(12 * first.length_m / 1000 + 10).epsilon(1e-9));
+    CHECK_FALSE(first.facts.get("card_ascent_off_m"));
+    CHECK_FALSE(walk.legs.legs[1].ascent_m);
+    CHECK_FALSE(walk.legs.legs[1].walking_min);
+    CHECK(walk.legs.heights_from == "as the card tells it");
+}
