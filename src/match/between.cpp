@@ -1,16 +1,15 @@
 #include "match/between.hpp"
 
 #include "error.hpp"
+#include "match/box.hpp"
 #include "match/chain.hpp"
 #include "route/text.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 #include <filesystem>
 #include <limits>
-#include <numbers>
 
 namespace waywarden::match {
 
@@ -25,33 +24,17 @@ std::string metres(double m) {
 }
 
 /// Around the squares, and as far as the map is read.
-map::Box box_around(const CardPlan& plan) {
-    map::Box box{180, 90, -180, -90};
-    for (const Checkpoint& checkpoint : plan.checkpoints) {
-        if (!checkpoint.square) continue;
-        const geo::Position p = checkpoint.square->middle;
-        box.west_deg = std::min(box.west_deg, p.lon_deg);
-        box.south_deg = std::min(box.south_deg, p.lat_deg);
-        box.east_deg = std::max(box.east_deg, p.lon_deg);
-        box.north_deg = std::max(box.north_deg, p.lat_deg);
-    }
-    if (box.east_deg - box.west_deg > 180) return {-180, -90, 180, 90};
-    const double north_deg = reach_m(plan) / 111'000;
-    const double farthest_deg = std::min(89.0, std::max(std::abs(box.south_deg), std::abs(box.north_deg)));
-    const double east_deg = north_deg / std::cos(farthest_deg * std::numbers::pi / 180);
-    return {box.west_deg - east_deg, box.south_deg - north_deg, box.east_deg + east_deg,
-            box.north_deg + north_deg};
-}
-
-geo::Position middle_of(const map::Box& box) {
-    const bool across = box.east_deg - box.west_deg > 180;
-    return {across ? 180 : (box.west_deg + box.east_deg) / 2, (box.south_deg + box.north_deg) / 2};
+map::Box box_of(const CardPlan& plan) {
+    std::vector<geo::Position> places;
+    for (const Checkpoint& checkpoint : plan.checkpoints)
+        if (checkpoint.square) places.push_back(checkpoint.square->middle);
+    return box_around(places, reach_m(plan) / 111'000);
 }
 
 class Solver {
   public:
     Solver(const CardPlan& plan, const map::Ground& ground)
-        : m_plan(plan), m_ground(ground), m_box(box_around(plan)), m_plane(middle_of(m_box)),
+        : m_plan(plan), m_ground(ground), m_box(box_of(plan)), m_plane(middle_of(m_box)),
           m_network(ground, m_plane, m_box), m_efforts(efforts(m_network, ground)), m_cheapest(m_network) {
         rule_out_of_reach();
     }

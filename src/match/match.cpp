@@ -1,38 +1,22 @@
 #include "match/match.hpp"
 
+#include "match/box.hpp"
 #include "match/line_model.hpp"
 #include "match/walk.hpp"
 
-#include <algorithm>
 #include <cmath>
-#include <numbers>
 
 namespace waywarden::match {
 
 namespace {
 
-/// The box around a route and 1 km more, in which the matcher looks for ways. A route across 180 degrees gets
-/// the whole world.
-map::Box box_around(const route::Route& route) {
-    map::Box box{180, 90, -180, -90};
+/// The box around a route and 1 km more.
+map::Box box_of(const route::Route& route) {
+    std::vector<geo::Position> places;
     for (const auto& segment : route.segments)
-        for (const auto& point : segment.points) {
-            box.west_deg = std::min(box.west_deg, point.position.lon_deg);
-            box.south_deg = std::min(box.south_deg, point.position.lat_deg);
-            box.east_deg = std::max(box.east_deg, point.position.lon_deg);
-            box.north_deg = std::max(box.north_deg, point.position.lat_deg);
-        }
-    if (box.east_deg - box.west_deg > 180) return {-180, -90, 180, 90};
-    const double north_deg = 0.009;
-    const double farthest_deg = std::min(89.0, std::max(std::abs(box.south_deg), std::abs(box.north_deg)));
-    const double east_deg = north_deg / std::cos(farthest_deg * std::numbers::pi / 180);
-    return {box.west_deg - east_deg, box.south_deg - north_deg, box.east_deg + east_deg,
-            box.north_deg + north_deg};
-}
-
-geo::Position middle_of(const map::Box& box) {
-    const bool across = box.east_deg - box.west_deg > 180;
-    return {across ? 180 : (box.west_deg + box.east_deg) / 2, (box.south_deg + box.north_deg) / 2};
+        for (const auto& point : segment.points)
+            places.push_back(point.position);
+    return box_around(places, 0.009);
 }
 
 constexpr int k_most_passes = 4;
@@ -112,7 +96,7 @@ Solution solve_with_own_error(const Network& network, const DrawnLine& drawn, Er
 Trace match(const route::Route& route, const map::Ground& ground) {
     Trace trace;
     const auto along = route::metres_along(route);
-    const map::Box box = box_around(route);
+    const map::Box box = box_of(route);
     const MatchPlane plane(middle_of(box));
     const Network network(ground, plane, box);
     double squares = 0, weight = 0;
