@@ -311,8 +311,4 @@ std::vector<Change> changes_of(const Survey& now, const Survey& before, Telling 
     return out;
 }
 
-bool is_on_walk(const Survey& walk, geo::Position place) {
-    return WalkIndex(walk).at(place, 0) != nullptr;
-}
-
 } // namespace waywarden::report

@@ -20,7 +20,4 @@ std::vector<Change> changes_of(const survey::Survey& now, const survey::Survey& 
 /// drawing than a change on the ground.
 inline constexpr double k_change_worth_telling_m = 50;
 
-/// Whether a place lies on the walk, within 30 m.
-bool is_on_walk(const survey::Survey& walk, geo::Position place);
-
 } // namespace waywarden::report

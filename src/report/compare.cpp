@@ -2,6 +2,7 @@
 
 #include "report/changes.hpp"
 #include "report/pairing.hpp"
+#include "report/walk_index.hpp"
 
 #include <fmt/format.h>
 
@@ -56,9 +57,9 @@ bool is_about_the_data(const rules::Finding& finding) {
 /// Why a finding came or went. `walk` is the walk that lacks it, `scale` leads to metres along the walk now.
 /// What the map says otherwise there is told as that, not as the cause.
 std::string reason(const rules::Finding& finding, double scale, const std::vector<Change>& changes,
-                   const survey::Survey& walk, const char* off_walk, bool other_rules) {
-    if (walk.stretches.empty() || is_about_the_data(finding)) return "";
-    if (!is_on_walk(walk, finding.position)) return off_walk;
+                   const WalkIndex& walk, const char* off_walk, bool other_rules) {
+    if (is_about_the_data(finding)) return "";
+    if (!walk.at(finding.position, 0)) return off_walk;
     if (const Change* change = change_at(finding, scale, changes))
         return "the map says otherwise here: " + change->text;
     return other_rules ? "the rules or the party are not those of the earlier result" : "";
@@ -66,14 +67,14 @@ std::string reason(const rules::Finding& finding, double scale, const std::vecto
 
 void give_reasons(Assessed& route, const Assessed& before, bool other_rules) {
     const std::vector<Change> changes = changes_of(route.survey, before.survey, Telling::also_new_records);
+    const WalkIndex old_walk(before.survey), new_walk(route.survey);
     for (rules::Finding& one : route.findings)
         if (one.state == rules::State::fresh && one.state_why.empty())
             one.state_why =
-                reason(one, 1, changes, before.survey, "the line did not come here before", other_rules);
+                reason(one, 1, changes, old_walk, "the line did not come here before", other_rules);
     const double scale = route.survey.length_m / std::max(before.survey.length_m, 1.0);
     for (rules::Finding& one : route.absent)
-        one.state_why =
-            reason(one, scale, changes, route.survey, "the line no longer comes here", other_rules);
+        one.state_why = reason(one, scale, changes, new_walk, "the line no longer comes here", other_rules);
 }
 
 std::string set_names(const Assessment& assessment) {
