@@ -42,6 +42,7 @@ Card read_card(std::string_view bytes, const std::string& path, std::optional<ge
         refuse({path, Lines(text).line_of(zero)}, "holds a zero byte: the file is damaged",
                "save the card as CSV again");
     const std::vector<TableRow> rows = cut_table(text, separator_of(text));
+    if (rows.empty()) refuse({path, 0}, "has no row", "save the card as CSV again"); // but for `sep=`
     const TableHead head = find_head(rows);
     if (!head.found())
         refuse({path, rows.front().line}, "no table of legs: no row has titles such as From, To, Distance",

@@ -332,6 +332,7 @@ TEST_CASE("a card that cannot be used is refused in one line") {
     CHECK(refusal("PK\x03\x04rest") ==
           "card.csv: is a spreadsheet's own file, not CSV; save the card as CSV");
     CHECK(holds(refusal("hello\n"), "card.csv:1: no table of legs"));
+    CHECK(holds(refusal("sep=;\n"), "card.csv: has no row")); // of an empty sheet; found by fuzzing
     CHECK(holds(refusal(k_titles), "card.csv:1: no leg below these titles"));
     CHECK(holds(refusal("Team;x\n" + k_titles + "1;Green;OM 595 068;;;26;2;0;4\n"), "card.csv:2: no leg"));
     std::string endless = k_titles;
