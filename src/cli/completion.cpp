@@ -1,4 +1,5 @@
 #include "cli/command.hpp"
+#include "cli/writing.hpp"
 #include "error.hpp"
 #include "region/region.hpp"
 #include "rules/setting.hpp"
@@ -20,6 +21,7 @@ struct OptionWords {
     bool takes_value = false;
     bool takes_folder = false;
     std::vector<std::string> values; ///< what may follow, where these are few; else files
+    bool or_file = false;            ///< files as well as values
 };
 
 struct CommandWords {
@@ -36,7 +38,7 @@ std::vector<std::string> values_of(const std::string& name) {
         out.insert(out.begin(), "auto");
         return out;
     }
-    if (name == "--format") return {"text", "json", "html", "sarif", "geojson", "gpx", "csv", "legs"};
+    if (name == "--format") return format_names();
     if (name == "--for") return {"leader", "team", "marshals"};
     if (name == "--fail-on") return {"error", "warning", "note", "never"};
     return {};
@@ -50,8 +52,9 @@ OptionWords words_of(const CLI::Option& option) {
         out.names.push_back("-" + name);
     out.help = option.get_description();
     out.takes_value = option.get_items_expected_max() > 0;
+    out.takes_folder = out.help.starts_with("Folder ");
     for (const std::string& name : out.names) {
-        out.takes_folder = out.takes_folder || name == "--out";
+        out.or_file = out.or_file || name == "--party" || name == "--rules";
         if (out.values.empty()) out.values = values_of(name);
     }
     return out;
@@ -107,12 +110,13 @@ std::string bash(const std::vector<CommandWords>& commands) {
         std::string values;
         for (const OptionWords& option : command.options) {
             if (!option.takes_value) continue;
-            const std::string reply = option.takes_folder     ? "compgen -d -- \"$word\""
-                                      : option.values.empty() ? "compgen -f -- \"$word\""
-                                                              : fmt::format("compgen -W {} -- \"$word\"",
-                                                                            quoted(joined(option.values)));
-            values += fmt::format("            {}) mapfile -t COMPREPLY < <({}); return ;;\n",
-                                  fmt::join(option.names, "|"), reply);
+            std::string offer = option.takes_folder                       ? " -d"
+                                : option.values.empty() || option.or_file ? " -f"
+                                                                          : "";
+            if (!option.values.empty()) offer += " -W " + quoted(joined(option.values));
+            values +=
+                fmt::format("            {}) mapfile -t COMPREPLY < <(compgen{} -- \"$word\"); return ;;\n",
+                            fmt::join(option.names, "|"), offer);
         }
         cases += fmt::format("    {}) options={}; words={}\n        case $before in\n{}        esac ;;\n",
                              command.name, quoted(all_options(command)), quoted(joined(command.first_words)),
@@ -146,20 +150,23 @@ std::string zsh(const std::vector<CommandWords>& commands) {
             std::replace(text.begin(), text.end(), special, ' ');
         return text;
     };
+    const auto action_of = [](const OptionWords& option) -> std::string {
+        if (!option.takes_value) return "";
+        if (option.takes_folder) return ":folder:_files -/";
+        if (option.values.empty()) return ":file:_files";
+        const std::string values = joined(option.values);
+        if (!option.or_file) return fmt::format(":value:({})", values);
+        // Colons part the fields of a specification.
+        return fmt::format(":value:{{_alternative 'values\\:value\\:({})' 'files\\:file\\:_files'}}", values);
+    };
     std::string names, cases;
     for (const CommandWords& command : commands) {
         names += fmt::format("        {}\n", quoted(command.name + ":" + safe(command.help)));
         std::string arguments;
         for (const OptionWords& option : command.options)
-            for (const std::string& name : option.names) {
-                const std::string action = option.takes_folder   ? ":folder:_files -/"
-                                           : !option.takes_value ? ""
-                                           : option.values.empty()
-                                               ? ":file:_files"
-                                               : fmt::format(":value:({})", joined(option.values));
-                arguments +=
-                    " \\\n            " + quoted(fmt::format("*{}[{}]{}", name, safe(option.help), action));
-            }
+            for (const std::string& name : option.names)
+                arguments += " \\\n            " +
+                             quoted(fmt::format("*{}[{}]{}", name, safe(option.help), action_of(option)));
         const std::string rest =
             command.first_words.empty()
                 ? "'*:file:_files'"
@@ -181,7 +188,12 @@ _waywarden() {{
     case $command in
 {}    esac
 }}
-compdef _waywarden waywarden
+# A shell that found this file by its name runs it for the first word that it completes; one that reads it does not.
+if [[ $funcstack[1] == _waywarden ]]; then
+    _waywarden "$@"
+else
+    compdef _waywarden waywarden
+fi
 )",
                        names, cases);
 }
@@ -201,8 +213,10 @@ std::string fish(const std::vector<CommandWords>& commands) {
             for (const std::string& name : option.names)
                 names += name.starts_with("--") ? " -l " + name.substr(2) : " -s " + name.substr(1);
             const std::string values = !option.takes_value     ? ""
+                                       : option.takes_folder   ? " -x -a '(__fish_complete_directories)'"
                                        : option.values.empty() ? " -r"
-                                                               : " -x -a " + quoted(joined(option.values));
+                                                               : (option.or_file ? " -r -a " : " -x -a ") +
+                                                                     quoted(joined(option.values));
             out += fmt::format("{}{}{} -d {}\n", here, names, values, quoted(option.help));
         }
     }

@@ -58,20 +58,20 @@ constexpr std::array k_formats{
     Format{"marshals-gpx", "marshals.gpx", report::write_marshals_gpx, report::write_marshals_gpx},
 };
 
+/// What is written beside the summary of a format, for several routes.
+constexpr Format k_shared{"csv", "shared.csv", nullptr, report::write_shared_csv};
+
 const Format& format_of(const std::string& name) {
-    std::string available;
-    for (const Format& format : k_formats)
-        if (std::string_view(format.name).find('-') == std::string_view::npos) // others are chosen by --for
-            available += (available.empty() ? "" : ", ") + std::string(format.name);
     for (const Format& format : k_formats) {
         if (name == format.name) return format;
     }
-    throw ArgumentError(fmt::format("--format {}: there is no such format; there are {}", name, available));
+    throw ArgumentError(fmt::format("--format {}: there is no such format; there are {}", name,
+                                    fmt::join(format_names(), ", ")));
 }
 
-/// Stems of the route files; with several routes `summary` is not given out.
+/// Stems of the route files; with several routes those of the summaries are not given out.
 std::vector<std::string> stems_for(const std::vector<std::string>& routes) {
-    return report::stems(routes, routes.size() > 1 ? std::vector<std::string>{"summary"}
+    return report::stems(routes, routes.size() > 1 ? std::vector<std::string>{"summary", "summary.shared"}
                                                    : std::vector<std::string>{});
 }
 
@@ -105,6 +105,14 @@ Assessment only(const Assessment& all, const Assessed& route) {
 
 } // namespace
 
+std::vector<std::string> format_names() {
+    std::vector<std::string> out;
+    for (const Format& format : k_formats)
+        if (std::string_view(format.name).find('-') == std::string_view::npos) // others are chosen by --for
+            out.emplace_back(format.name);
+    return out;
+}
+
 void check_formats(const std::vector<std::string>& formats) {
     std::set<std::string> seen;
     for (const std::string& name : formats) {
@@ -116,23 +124,26 @@ void check_formats(const std::vector<std::string>& formats) {
 void check_targets(const std::vector<std::string>& routes, const std::vector<std::string>& formats,
                    const std::string& folder, const std::vector<std::string>& inputs) {
     std::vector<std::string> names = stems_for(routes);
-    if (routes.size() > 1) names.emplace_back("summary");
+    const bool several = routes.size() > 1;
+    if (several) names.emplace_back("summary");
+    std::vector<std::string> paths;
+    for (const std::string& format : formats) {
+        for (const std::string& name : names)
+            paths.push_back(target(folder, name, format_of(format)));
+        if (several && format == k_shared.name) paths.push_back(target(folder, "summary", k_shared));
+    }
     std::set<std::string> taken;
-    for (const std::string& name : names) {
-        for (const std::string& format : formats) {
-            const std::string path = target(folder, name, format_of(format));
-            if (!taken.insert(lower(path)).second)
-                throw ArgumentError(
-                    fmt::format("--out {}: two reports would both be written to {}; rename one "
-                                "of the route files, or ask for one format at a time",
-                                folder, path));
-            for (const std::string& input : inputs) {
-                std::error_code failed;
-                if (fs::equivalent(path, input, failed) && !failed)
-                    throw ArgumentError(fmt::format("--out {}: the report would overwrite {}, which is read; "
-                                                    "choose another folder",
-                                                    folder, input));
-            }
+    for (const std::string& path : paths) {
+        if (!taken.insert(lower(path)).second)
+            throw ArgumentError(fmt::format("--out {}: two reports would both be written to {}; rename one "
+                                            "of the route files, or ask for one format at a time",
+                                            folder, path));
+        for (const std::string& input : inputs) {
+            std::error_code failed;
+            if (fs::equivalent(path, input, failed) && !failed)
+                throw ArgumentError(fmt::format("--out {}: the report would overwrite {}, which is read; "
+                                                "choose another folder",
+                                                folder, input));
         }
     }
 }
@@ -179,6 +190,9 @@ std::vector<std::string> write_to_folder(const Assessment& assessment, const std
                 format.summarise == summary_page ? report::write_summary_html(assessment, stems, out)
                                                  : format.summarise(assessment, out);
             });
+        if (routes.size() > 1 && name == k_shared.name)
+            put(target(folder, "summary", k_shared),
+                [&](std::ostream& out) { k_shared.summarise(assessment, out); });
     }
     return written;
 }

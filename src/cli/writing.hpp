@@ -8,6 +8,9 @@
 /// From an assessment to standard output or to the files of a folder.
 namespace waywarden::cli {
 
+/// Words that --format knows.
+std::vector<std::string> format_names();
+
 /// Throws ArgumentError for a format there is none of, or one given twice.
 void check_formats(const std::vector<std::string>& formats);
 

@@ -32,6 +32,10 @@ std::string data_folder() {
         const fs::path installed = program.parent_path().parent_path() / "share" / "waywarden";
         if (fs::is_directory(installed / "regions", failed)) return installed.string();
     }
+    // Where /proc is not mounted, as in a chroot, the place that packages install to.
+    const char* const packaged = "/usr/share/waywarden";
+    if (!fs::is_directory(WAYWARDEN_SOURCE_DATA, failed) && fs::is_directory(packaged, failed))
+        return packaged;
     return WAYWARDEN_SOURCE_DATA;
 }
 
