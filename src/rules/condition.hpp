@@ -31,6 +31,9 @@ struct Condition {
     std::optional<Operand> other;
 };
 
+bool is_of(const survey::FactSpec& fact, survey::SubjectKind about);
+std::vector<std::string_view> facts_of(survey::SubjectKind about);
+
 /// Reads and checks a condition on facts of this kind of subject. Throws DataError for unknown facts,
 /// misspelt choices, comparisons that the type does not have, and for an `all` that nothing can fulfil.
 Condition read_condition(const Value& value, survey::SubjectKind about);

@@ -25,20 +25,11 @@ constexpr Operator k_operators[] = {
     {"is", Kind::is},           {"in", Kind::in},       {"at_least", Kind::at_least}, {"above", Kind::above},
     {"at_most", Kind::at_most}, {"below", Kind::below}, {"known", Kind::known}};
 
-Words facts_of(SubjectKind about) {
-    Words out;
-    for (const FactSpec& spec : survey::fact_table())
-        if (std::find(spec.kinds.begin(), spec.kinds.end(), about) != spec.kinds.end())
-            out.push_back(spec.name);
-    return out;
-}
-
 const FactSpec& fact_spec(const Value& value, SubjectKind about) {
     const std::string name = value.text();
-    const Words known = facts_of(about);
     const FactSpec* spec = survey::find_fact(name);
-    if (!spec) value.refuse(fmt::format("there is no fact \"{}\"{}", name, hint(name, known)));
-    if (std::find(known.begin(), known.end(), name) == known.end()) {
+    if (!spec) value.refuse(fmt::format("there is no fact \"{}\"{}", name, hint(name, facts_of(about))));
+    if (!is_of(*spec, about)) {
         Words kinds;
         for (const SubjectKind kind : spec->kinds)
             kinds.push_back(to_string(kind));
@@ -186,6 +177,17 @@ void check_possible(const Value& value, const Condition& all) {
 }
 
 } // namespace
+
+bool is_of(const FactSpec& fact, SubjectKind about) {
+    return std::find(fact.kinds.begin(), fact.kinds.end(), about) != fact.kinds.end();
+}
+
+Words facts_of(SubjectKind about) {
+    Words out;
+    for (const FactSpec& spec : survey::fact_table())
+        if (is_of(spec, about)) out.push_back(spec.name);
+    return out;
+}
 
 Condition read_condition(const Value& value, SubjectKind about) {
     if (!value.at->is_object()) value.refuse("must be a condition {…}");

@@ -1,6 +1,7 @@
 #include "rules/json_text.hpp"
 
 #include "error.hpp"
+#include "rules/json_places.hpp"
 
 #include <fmt/format.h>
 
@@ -8,133 +9,63 @@
 #include <cmath>
 #include <filesystem>
 #include <fstream>
-#include <iterator>
+#include <optional>
 
 namespace waywarden::rules {
 
 namespace {
 
-std::size_t line_at(std::string_view text, std::size_t byte) {
-    const auto end = text.begin() + static_cast<std::ptrdiff_t>(std::min(byte, text.size()));
-    return 1 + static_cast<std::size_t>(std::count(text.begin(), end, '\n'));
-}
+constexpr std::size_t k_read_at_once = 1u << 17;
 
-std::string escaped(const std::string& key) {
-    std::string out;
-    for (const char c : key)
-        if (c == '~')
-            out += "~0";
-        else if (c == '/')
-            out += "~1";
-        else
-            out += c;
-    return out;
-}
-
-/// Walks over a text that is JSON and notes where each value stands. The library's parser gives no places.
-class PlaceFinder {
+/// Makes the values out of a text gone over once. Stops where it is no JSON, is nested too deep or has a key
+/// twice, and leaves it to others to say which and where.
+class TreeBuilder {
   public:
-    PlaceFinder(std::string_view text, const std::string& path, std::map<std::string, std::size_t>& lines)
-        : m_text(text), m_path(path), m_lines(lines) {}
+    explicit TreeBuilder(Json& root) : m_root(root) {}
 
-    void value(const std::string& pointer) {
-        skip_blanks();
-        m_lines[pointer] = m_line;
-        if (m_text[m_at] == '{') {
-            members(pointer);
-        } else if (m_text[m_at] == '[') {
-            items(pointer);
-        } else if (m_text[m_at] == '"') {
-            string();
-        } else {
-            while (m_at < m_text.size() &&
-                   std::string_view(",]} \t\r\n").find(m_text[m_at]) == std::string_view::npos)
-                ++m_at;
-        }
+    bool null() { return put(nullptr); }
+    bool boolean(bool value) { return put(value); }
+    bool number_integer(std::int64_t value) { return put(value); }
+    bool number_unsigned(std::uint64_t value) { return put(value); }
+    bool number_float(double value, const std::string&) { return put(value); }
+    bool string(std::string& value) { return put(std::move(value)); }
+    bool binary(Json::binary_t&) { return false; }
+    bool start_object(std::size_t) { return open(Json::object()); }
+    bool start_array(std::size_t) { return open(Json::array()); }
+    bool end_object() { return close(); }
+    bool end_array() { return close(); }
+    bool key(std::string& word) {
+        const auto [member, is_new] = m_open.back()->get_ref<Json::object_t&>().try_emplace(std::move(word));
+        m_member = &member->second;
+        return is_new;
     }
+    bool parse_error(std::size_t, const std::string&, const Json::exception&) { return false; }
 
   private:
-    void members(const std::string& pointer);
-    void items(const std::string& pointer);
-    std::string string();
-    void skip_blanks();
+    Json& place() {
+        if (m_open.empty()) return m_root;
+        if (m_open.back()->is_array()) return m_open.back()->emplace_back();
+        return *m_member;
+    }
+    bool put(Json value) {
+        place() = std::move(value);
+        return true;
+    }
+    bool open(Json value) {
+        Json& at = place();
+        at = std::move(value);
+        m_open.push_back(&at);
+        return m_open.size() <= std::size_t{Document::k_deepest};
+    }
+    bool close() {
+        m_open.pop_back();
+        return true;
+    }
 
-    std::string_view m_text;
-    const std::string& m_path;
-    std::map<std::string, std::size_t>& m_lines;
-    std::size_t m_at = 0;
-    std::size_t m_line = 1;
+    Json& m_root;
+    Json* m_member = nullptr; ///< where the value of the last key belongs
+    std::vector<Json*> m_open;
 };
-
-void PlaceFinder::skip_blanks() {
-    for (; m_at < m_text.size() && std::string_view(" \t\r\n").find(m_text[m_at]) != std::string_view::npos;
-         ++m_at)
-        if (m_text[m_at] == '\n') ++m_line;
-}
-
-std::string PlaceFinder::string() {
-    const std::size_t from = m_at++;
-    while (m_text[m_at] != '"')
-        m_at += m_text[m_at] == '\\' ? 2u : 1u;
-    ++m_at;
-    const std::string_view quoted = m_text.substr(from, m_at - from);
-    if (quoted.find('\\') == std::string_view::npos)
-        return std::string(quoted.substr(1, quoted.size() - 2)); // the parser has seen that it is text
-    return Json::parse(quoted).get<std::string>();
-}
-
-void PlaceFinder::members(const std::string& pointer) {
-    for (++m_at;; ++m_at) {
-        skip_blanks();
-        if (m_text[m_at] == '}') break;
-        const std::size_t line = m_line;
-        const std::string key = string();
-        const std::string inner = pointer + "/" + escaped(key);
-        if (m_lines.count(inner))
-            throw DataError(fmt::format("{}:{}: {}: the key \"{}\" is given twice; keep one of them", m_path,
-                                        line, inner, key));
-        skip_blanks();
-        ++m_at; // the colon
-        value(inner);
-        skip_blanks();
-        if (m_text[m_at] == '}') break;
-    }
-    ++m_at;
-}
-
-void PlaceFinder::items(const std::string& pointer) {
-    ++m_at;
-    for (std::size_t i = 0;; ++i, ++m_at) {
-        skip_blanks();
-        if (m_text[m_at] == ']') break;
-        value(fmt::format("{}/{}", pointer, i));
-        skip_blanks();
-        if (m_text[m_at] == ']') break;
-    }
-    ++m_at;
-}
-
-/// Refuses deep nesting before anything recursive sees the text.
-void check_depth(std::string_view text, const std::string& path) {
-    int depth = 0;
-    bool in_string = false;
-    for (std::size_t i = 0; i < text.size(); ++i) {
-        const char c = text[i];
-        if (in_string) {
-            if (c == '\\') ++i;
-            if (c == '"') in_string = false;
-        } else if (c == '"') {
-            in_string = true;
-        } else if (c == '{' || c == '[') {
-            if (++depth > Document::k_deepest)
-                throw DataError(
-                    fmt::format("{}:{}: nested deeper than {} levels; no rule needs that, write it flatter",
-                                path, line_at(text, i), Document::k_deepest));
-        } else if (c == '}' || c == ']') {
-            --depth;
-        }
-    }
-}
 
 Json parsed(const std::string& text, const std::string& path) {
     try {
@@ -166,16 +97,34 @@ std::size_t changes(std::string_view a, std::string_view b) {
     return row.back();
 }
 
+/// The JSON pointer of a value below `from`, by its address; none where it is not there.
+std::optional<std::string> pointer_below(const Json& from, const Json* sought) {
+    if (&from == sought) return "";
+    if (!from.is_structured()) return std::nullopt;
+    std::size_t index = 0;
+    for (auto it = from.begin(); it != from.end(); ++it, ++index)
+        if (const auto below = pointer_below(*it, sought))
+            return "/" + (from.is_array() ? std::to_string(index) : escaped(it.key())) + *below;
+    return std::nullopt;
+}
+
 } // namespace
 
-Document::Document(std::string text, std::string path) : m_path(std::move(path)) {
-    if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3);
-    check_depth(text, m_path);
-    m_root = parsed(text, m_path);
-    PlaceFinder(text, m_path, m_lines).value("");
+Document::Document(std::string text, std::string path) : m_path(std::move(path)), m_text(std::move(text)) {
+    if (m_text.starts_with("\xEF\xBB\xBF")) m_text.erase(0, 3);
+    TreeBuilder builder(m_root);
+    if (Json::sax_parse(m_text, &builder)) return;
+    check_depth(m_text, m_path, k_deepest);
+    m_root = parsed(m_text, m_path);
+    m_lines = lines_of(m_text, m_path);
+}
+
+std::string Document::pointer(const Json* value) const {
+    return pointer_below(m_root, value).value_or("");
 }
 
 std::size_t Document::line(std::string pointer) const {
+    if (m_lines.empty()) m_lines = lines_of(m_text, m_path);
     while (!m_lines.count(pointer)) {
         const auto slash = pointer.rfind('/');
         if (slash == std::string::npos) return 1;
@@ -185,18 +134,16 @@ std::size_t Document::line(std::string pointer) const {
 }
 
 void Value::refuse(const std::string& what) const {
-    throw DataError(fmt::format("{}:{}: {}: {}", document->path(), document->line(pointer),
-                                pointer.empty() ? "/" : pointer, what));
+    const std::string place = pointer();
+    throw DataError(fmt::format("{}:{}: {}: {}", document->path(), document->line(place),
+                                place.empty() ? "/" : place, what));
 }
 
 Value Value::operator[](std::string_view key) const {
     if (!at->is_object()) refuse("must be an object {…}");
-    if (!at->contains(key)) refuse(fmt::format("\"{}\" is missing; add it", key));
-    return {&(*at)[std::string(key)], pointer + "/" + escaped(std::string(key)), document};
-}
-
-Value Value::item(std::size_t index) const {
-    return {&(*at)[index], fmt::format("{}/{}", pointer, index), document};
+    const auto member = at->find(key);
+    if (member == at->end()) refuse(fmt::format("\"{}\" is missing; add it", key));
+    return {&*member, document};
 }
 
 std::string Value::text() const {
@@ -217,8 +164,9 @@ bool Value::truth() const {
 std::vector<Value> Value::items() const {
     if (!at->is_array()) refuse("must be a list […]");
     std::vector<Value> out;
-    for (std::size_t i = 0; i < at->size(); ++i)
-        out.push_back(item(i));
+    out.reserve(at->size());
+    for (const Json& item : *at)
+        out.push_back({&item, document});
     return out;
 }
 
@@ -229,22 +177,24 @@ std::vector<std::string> Value::texts() const {
     return out;
 }
 
-std::vector<std::pair<std::string, Value>> Value::members() const {
+std::vector<std::pair<std::string_view, Value>> Value::members() const {
     if (!at->is_object()) refuse("must be an object {…}");
-    std::vector<std::pair<std::string, Value>> out;
-    for (const auto& [key, inner] : at->items())
-        out.emplace_back(key, Value{&inner, pointer + "/" + escaped(key), document});
+    std::vector<std::pair<std::string_view, Value>> out;
+    out.reserve(at->size());
+    for (const auto& [key, inner] : at->get_ref<const Json::object_t&>())
+        out.emplace_back(key, Value{&inner, document});
     return out;
 }
 
-void Value::allow_only(const std::vector<std::string_view>& keys) const {
+void Value::allow_only(std::span<const std::string_view> keys) const {
     for (const auto& [key, inner] : members())
         if (std::find(keys.begin(), keys.end(), key) == keys.end())
             inner.refuse(fmt::format("nothing is called \"{}\" here{}", key, hint(key, keys)));
 }
 
-std::size_t Value::one_of(const std::vector<std::string_view>& words) const {
-    const std::string word = text();
+std::size_t Value::one_of(std::span<const std::string_view> words) const {
+    if (!at->is_string()) refuse("must be a text in quotes");
+    const std::string_view word = at->get_ref<const std::string&>();
     const auto at_word = std::find(words.begin(), words.end(), word);
     if (at_word == words.end()) refuse(fmt::format("cannot be \"{}\"{}", word, hint(word, words)));
     return static_cast<std::size_t>(at_word - words.begin());
@@ -255,13 +205,18 @@ std::string read_text(const std::string& path) {
     if (std::filesystem::is_directory(path, failed))
         throw DataError(path + ": is a folder; name a file in it");
     std::ifstream in(path, std::ios::binary);
-    std::string text{std::istreambuf_iterator<char>(in), {}};
-    if (!in.is_open() || in.bad() || (text.empty() && in.fail() && !in.eof()))
+    std::string text;
+    for (std::size_t got = 0; in; text.resize(got)) {
+        text.resize(got + k_read_at_once);
+        in.read(text.data() + got, k_read_at_once);
+        got += static_cast<std::size_t>(in.gcount());
+    }
+    if (!in.is_open() || in.bad())
         throw DataError(path + ": cannot be read; check the name and that you may read it");
     return text;
 }
 
-std::string nearest(std::string_view word, const std::vector<std::string_view>& among) {
+std::string nearest(std::string_view word, std::span<const std::string_view> among) {
     std::string_view best;
     std::size_t fewest = std::max<std::size_t>(2, word.size() / 3) + 1;
     for (const std::string_view one : among)
@@ -272,7 +227,7 @@ std::string nearest(std::string_view word, const std::vector<std::string_view>& 
     return std::string(best);
 }
 
-std::string hint(std::string_view word, const std::vector<std::string_view>& among) {
+std::string hint(std::string_view word, std::span<const std::string_view> among) {
     if (const std::string near = nearest(word, among); !near.empty())
         return fmt::format("; did you mean \"{}\"?", near);
     return fmt::format("; known are {}", fmt::join(among, ", "));

@@ -29,15 +29,14 @@ std::string said(const std::optional<Level>& level) {
     return level ? to_string(*level) : "nothing";
 }
 
-void run_examples(const Rule& rule, const Value& rule_value) {
-    for (const Example& example : rule.examples)
-        if (const auto given = outcome(rule, example); given != example.gives) {
-            const Value place{rule_value.at, example.pointer + "/gives", rule_value.document};
-            place.refuse(
+void run_examples(const Rule& rule, const Value& examples) {
+    const std::vector<Value> values = examples.items();
+    for (std::size_t i = 0; i < values.size(); ++i)
+        if (const auto given = outcome(rule, rule.examples[i]); given != rule.examples[i].gives)
+            values[i]["gives"].refuse(
                 fmt::format("the rule \"{}\" gives {} for this example, which expects {}; mend the one or "
                             "the other",
-                            rule.id, said(given), said(example.gives)));
-        }
+                            rule.id, said(given), said(rule.examples[i].gives)));
 }
 
 class Loader {
@@ -105,11 +104,11 @@ class Loader {
         if (std::any_of(m_library.rules.begin(), m_library.rules.end(), same))
             value["id"].refuse(
                 fmt::format("there is already a rule \"{}\"; choose another id, or use \"change\"", rule.id));
-        guarded(m_report, [&] { run_examples(rule, value); });
+        guarded(m_report, [&] { run_examples(rule, value["examples"]); });
         m_library.rules.push_back(std::move(rule));
     }
 
-    std::vector<Rule>::iterator find_rule(const Value& place, const std::string& id) {
+    std::vector<Rule>::iterator find_rule(const Value& place, std::string_view id) {
         auto& rules = m_library.rules;
         const auto at = std::find_if(rules.begin(), rules.end(), [&](const Rule& r) { return r.id == id; });
         if (at == rules.end()) {

@@ -138,6 +138,16 @@ std::string fact_named(const std::string& placeholder) {
     return placeholder.substr(0, placeholder.size() - k_words.size());
 }
 
+/// "59 m to 82 m" where every subject has the number and they differ; nothing where one does not know it.
+std::string spread(const std::string& fact, const std::vector<const Facts*>& subjects,
+                   const std::function<std::string(const Facts&)>& words) {
+    const auto by_number = [&](const Facts* a, const Facts* b) { return a->number(fact) < b->number(fact); };
+    const auto [low, high] = std::minmax_element(subjects.begin(), subjects.end(), by_number);
+    if (low == subjects.end() || !(*low)->number(fact)) return "";
+    const std::string least = words(**low), most = words(**high);
+    return least == most ? "" : fmt::format("{} to {}", least, most);
+}
+
 std::string listed(const std::vector<std::string>& values) {
     if (values.size() <= k_most_values) return fmt::format("{}", fmt::join(values, ", "));
     return fmt::format("{} and {} more", fmt::join(values.begin(), values.begin() + k_most_values, ", "),
@@ -193,17 +203,13 @@ std::string fact_words(const std::string& name, const Facts& facts) {
 
 std::string read_message(const Value& value, survey::SubjectKind about) {
     const std::string text = value.text();
-    std::vector<std::string_view> known;
-    for (const FactSpec& spec : survey::fact_table())
-        if (std::find(spec.kinds.begin(), spec.kinds.end(), about) != spec.kinds.end())
-            known.push_back(spec.name);
     std::string out;
     const bool closed = each_placeholder(text, out, [&](const std::string& name) {
         const std::string fact = fact_named(name);
-        const bool is_known = std::find(known.begin(), known.end(), fact) != known.end();
-        if (!is_known)
-            value.refuse(
-                fmt::format("{{{}}} is no fact of a {}{}", name, to_string(about), hint(fact, known)));
+        const FactSpec* spec = survey::find_fact(fact);
+        if (!spec || !is_of(*spec, about))
+            value.refuse(fmt::format("{{{}}} is no fact of a {}{}", name, to_string(about),
+                                     hint(fact, facts_of(about))));
         return std::string();
     });
     if (!closed) value.refuse("a brace { or } stands alone; write {fact}");
@@ -219,9 +225,13 @@ std::string fill_message(const std::string& text, const std::vector<const Facts*
         if (placeholder == "length_m") return fmt::format("{:.0f}", length_m);
         if (placeholder == "length_m_words") return metres_words(length_m);
         const std::string fact = fact_named(placeholder);
+        const auto words = [&](const Facts& facts) {
+            return fact == placeholder ? plain_value(fact, facts) : fact_words(fact, facts);
+        };
+        if (const std::string range = spread(fact, subjects, words); !range.empty()) return range;
         std::vector<std::string> values;
         for (const Facts* facts : subjects) {
-            std::string one = fact == placeholder ? plain_value(fact, *facts) : fact_words(fact, *facts);
+            std::string one = words(*facts);
             if (std::find(values.begin(), values.end(), one) == values.end())
                 values.push_back(std::move(one));
         }

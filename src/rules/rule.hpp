@@ -34,7 +34,6 @@ struct Example {
     bool has_unknown = false; ///< gives a fact as null
     Setting setting;
     std::optional<Level> gives;
-    std::string pointer;
 };
 
 struct Rule {

@@ -82,13 +82,10 @@ std::string read_grounds(const Value& value) {
 }
 
 void read_example_facts(Example& example, const Value& facts, SubjectKind about) {
-    Words known;
-    for (const FactSpec& spec : survey::fact_table())
-        if (std::find(spec.kinds.begin(), spec.kinds.end(), about) != spec.kinds.end())
-            known.push_back(spec.name);
-    facts.allow_only(known);
     for (const auto& [name, value] : facts.members()) {
-        const FactSpec& spec = *survey::find_fact(name);
+        const FactSpec* found = survey::find_fact(name);
+        if (!found || !is_of(*found, about)) facts.allow_only(facts_of(about));
+        const FactSpec& spec = *found;
         if (value.at->is_null()) {
             example.facts.set_unknown(name);
             example.has_unknown = true;
@@ -101,7 +98,6 @@ void read_example_facts(Example& example, const Value& facts, SubjectKind about)
 Example read_example(const Value& value, SubjectKind about) {
     value.allow_only({"facts", "party", "region", "gives", "why"});
     Example out;
-    out.pointer = value.pointer;
     read_example_facts(out, value["facts"], about);
     if (value.has("party")) out.setting.party = read_settings(value["party"], party_table());
     if (value.has("region")) out.setting.region = read_settings(value["region"], region_table());
