@@ -2,98 +2,130 @@
 
 #include "error.hpp"
 
+#include <GeographicLib/Geocentric.hpp>
+#include <GeographicLib/TransverseMercator.hpp>
 #include <GeographicLib/UTMUPS.hpp>
 #include <fmt/format.h>
-#include <proj.h>
 
+#include <array>
 #include <cmath>
 #include <limits>
-#include <memory>
 #include <numbers>
 
 namespace waywarden::geo {
 
 namespace {
 
-constexpr double k_radians_per_deg = std::numbers::pi / 180;
+using Vector = std::array<double, 3>;
 
-// As `projinfo urn:ogc:def:coordinateOperation:EPSG::1314` and `projinfo EPSG:27700` give them, written out
-// so that neither PROJ's database nor its choice of operation plays a part: outside Britain that choice is
-// silently no datum shift at all, 115 m off at 49 N 4 W.
-constexpr const char* k_airy = "+ellps=airy";
-constexpr const char* k_british_shift =
-    "+step +proj=push +v_3 +step +proj=cart +ellps=WGS84 "
-    "+step +inv +proj=helmert +x=446.448 +y=-125.157 +z=542.06 +rx=0.15 +ry=0.247 +rz=0.842 +s=-20.489 "
-    "+convention=position_vector +step +inv +proj=cart +ellps=airy +step +proj=pop +v_3 ";
-constexpr const char* k_british_projection =
-    "+proj=tmerc +lat_0=49 +lon_0=-2 +k=0.9996012717 +x_0=400000 +y_0=-100000 ";
-// As `projinfo -s EPSG:4326 -t EPSG:29903` gives it: "Inverse of TM75 to WGS 84 (2) + Irish Grid".
-constexpr const char* k_modified_airy = "+a=6377340.189 +rf=299.3249646";
-constexpr const char* k_irish_shift =
-    "+step +proj=push +v_3 +step +proj=cart +ellps=WGS84 "
-    "+step +inv +proj=helmert +x=482.5 +y=-130.6 +z=564.6 +rx=-1.042 +ry=-0.214 +rz=-0.631 +s=8.15 "
-    "+convention=position_vector +step +inv +proj=cart +a=6377340.189 +rf=299.3249646 +step +proj=pop +v_3 ";
-constexpr const char* k_irish_projection =
-    "+proj=tmerc +lat_0=53.5 +lon_0=-8 +k=1.000035 +x_0=200000 +y_0=250000 ";
+/// A seven-parameter shift to WGS 84 as EPSG method 1033 (position vector) has it; IOGP Guidance Note 7-2.
+struct Shift {
+    Vector metres, arc_seconds;
+    double parts_per_million;
+};
 
-/// A PROJ operation with a context of its own.
-class Operation {
+struct Ellipsoid {
+    double a_m, inverse_flattening;
+};
+
+struct Mercator {
+    double lat_deg, lon_deg, scale, false_east_m, false_north_m;
+};
+
+// From the EPSG data set, as `projinfo` prints it. The shift is always applied, also far from the grid's own
+// area.
+constexpr Ellipsoid k_wgs84{6378137, 298.257223563};
+constexpr Ellipsoid k_airy{6377563.396, 299.3249646};                                          // EPSG:7001
+constexpr Ellipsoid k_modified_airy{6377340.189, 299.3249646};                                 // EPSG:7002
+constexpr Shift k_osgb36_to_wgs84{{446.448, -125.157, 542.06}, {0.15, 0.247, 0.842}, -20.489}; // EPSG:1314
+constexpr Shift k_tm75_to_wgs84{{482.5, -130.6, 564.6}, {-1.042, -0.214, -0.631}, 8.15};       // EPSG:1954
+constexpr Mercator k_british{49, -2, 0.9996012717, 400000, -100000};                           // EPSG:27700
+constexpr Mercator k_irish{53.5, -8, 1.000035, 200000, 250000};                                // EPSG:29903
+
+constexpr double k_radians_per_arc_second = std::numbers::pi / (180 * 3600);
+/// East or west of the middle. The projection runs off to infinity a quarter of the globe away.
+constexpr double k_farthest_m = 16.7e6;
+
+GeographicLib::Geocentric solid(const Ellipsoid& e) {
+    return {e.a_m, 1 / e.inverse_flattening};
+}
+
+/// One grid: WGS 84 to the grid's own datum, then the projection. Heights are not carried over.
+class Grid {
   public:
-    explicit Operation(const std::string& definition)
-        : m_context(proj_context_create(), proj_context_destroy),
-          m_operation(create(m_context.get(), definition.c_str()), proj_destroy) {
-        if (!m_operation) throw InternalError("PROJ refuses the operation " + definition);
+    Grid(const Shift& shift, const Ellipsoid& ellipsoid, const Mercator& mercator)
+        : m_shift(shift), m_mercator(mercator), m_own(solid(ellipsoid)), m_wgs84(solid(k_wgs84)),
+          m_projection(ellipsoid.a_m, 1 / ellipsoid.inverse_flattening, mercator.scale) {
+        double east_m = 0;
+        m_projection.Forward(mercator.lon_deg, mercator.lat_deg, mercator.lon_deg, east_m, m_origin_north_m);
     }
-    /// Radians to metres and back; infinite where there is no answer.
-    PJ_COORD forward(PJ_COORD c) const { return proj_trans(m_operation.get(), PJ_FWD, c); }
-    PJ_COORD backward(PJ_COORD c) const { return proj_trans(m_operation.get(), PJ_INV, c); }
-    /// Convergence where the operation is a bare projection, radians.
-    double convergence(PJ_COORD c) const { return proj_factors(m_operation.get(), c).meridian_convergence; }
+
+    Position to_own_datum(Position wgs84) const {
+        Vector v = solid_place(m_wgs84, wgs84);
+        for (std::size_t i = 0; i < 3; ++i)
+            v[i] = (v[i] - m_shift.metres[i]) / scale();
+        return flat_place(m_own, turned(v, -1));
+    }
+
+    Position to_wgs84(Position own) const {
+        Vector v = turned(solid_place(m_own, own), 1);
+        for (std::size_t i = 0; i < 3; ++i)
+            v[i] = scale() * v[i] + m_shift.metres[i];
+        return flat_place(m_wgs84, v);
+    }
+
+    GridPosition project(Position own) const {
+        constexpr double k_nowhere = std::numeric_limits<double>::infinity();
+        double x_m = 0, y_m = 0, convergence_deg = 0, scale_there = 0;
+        m_projection.Forward(m_mercator.lon_deg, own.lat_deg, own.lon_deg, x_m, y_m, convergence_deg,
+                             scale_there);
+        if (!std::isfinite(y_m) || !(std::abs(x_m) < k_farthest_m)) return {k_nowhere, k_nowhere, 0, false};
+        return {x_m + m_mercator.false_east_m, y_m - m_origin_north_m + m_mercator.false_north_m,
+                convergence_deg, true};
+    }
+
+    Position unproject(double easting_m, double northing_m) const {
+        Position out;
+        m_projection.Reverse(m_mercator.lon_deg, easting_m - m_mercator.false_east_m,
+                             northing_m - m_mercator.false_north_m + m_origin_north_m, out.lat_deg,
+                             out.lon_deg);
+        return out;
+    }
 
   private:
-    /// Quietly: PROJ looks for its database here although none is needed, and would write to standard error.
-    static PJ* create(PJ_CONTEXT* context, const char* definition) {
-        proj_log_level(context, PJ_LOG_NONE);
-        return proj_create(context, definition);
+    double scale() const { return 1 + m_shift.parts_per_million * 1e-6; }
+    /// The rotation of the shift for small angles; its transpose, which the data set takes as the inverse,
+    /// for `sense` -1.
+    Vector turned(const Vector& v, int sense) const {
+        const auto angle = [&](std::size_t i) {
+            return sense * m_shift.arc_seconds[i] * k_radians_per_arc_second;
+        };
+        const double rx = angle(0), ry = angle(1), rz = angle(2);
+        return {v[0] - rz * v[1] + ry * v[2], rz * v[0] + v[1] - rx * v[2], -ry * v[0] + rx * v[1] + v[2]};
     }
-    std::unique_ptr<PJ_CONTEXT, decltype(&proj_context_destroy)> m_context;
-    std::unique_ptr<PJ, decltype(&proj_destroy)> m_operation;
+    static Vector solid_place(const GeographicLib::Geocentric& earth, Position p) {
+        Vector v{};
+        earth.Forward(p.lat_deg, p.lon_deg, 0, v[0], v[1], v[2]);
+        return v;
+    }
+    static Position flat_place(const GeographicLib::Geocentric& earth, const Vector& v) {
+        Position out;
+        double height_m = 0;
+        earth.Reverse(v[0], v[1], v[2], out.lat_deg, out.lon_deg, height_m);
+        return out;
+    }
+
+    Shift m_shift;
+    Mercator m_mercator;
+    GeographicLib::Geocentric m_own, m_wgs84;
+    GeographicLib::TransverseMercator m_projection;
+    double m_origin_north_m = 0;
 };
 
-/// One grid: WGS 84 to the grid's own datum, then the projection.
-struct Grid {
-    Operation shift, projection;
-    Grid(const std::string& shift_steps, const std::string& projection_text, const std::string& ellipsoid)
-        : shift("+proj=pipeline " + shift_steps), projection(projection_text + ellipsoid) {}
-};
-
-/// PROJ objects must not be shared between threads, so each thread has its own.
 const Grid& grid_of(GridSystem system) {
-    if (system == GridSystem::irish) {
-        thread_local const Grid irish(k_irish_shift, k_irish_projection, k_modified_airy);
-        return irish;
-    }
-    thread_local const Grid british(k_british_shift, k_british_projection, k_airy);
-    return british;
-}
-
-PJ_COORD radians(Position p) {
-    return proj_coord(p.lon_deg * k_radians_per_deg, p.lat_deg * k_radians_per_deg, 0, 0);
-}
-
-Position degrees(PJ_COORD c) {
-    return {c.lp.lam / k_radians_per_deg, c.lp.phi / k_radians_per_deg};
-}
-
-GridPosition project(const Grid& grid, PJ_COORD own_datum) {
-    const PJ_COORD metres = grid.projection.forward(own_datum);
-    GridPosition out{metres.xy.x, metres.xy.y, 0, std::isfinite(metres.xy.x) && std::isfinite(metres.xy.y)};
-    if (out.in_area) {
-        out.convergence_deg = grid.projection.convergence(own_datum) / k_radians_per_deg;
-    } else {
-        out.easting_m = out.northing_m = std::numeric_limits<double>::infinity();
-    }
-    return out;
+    static const Grid british(k_osgb36_to_wgs84, k_airy, k_british);
+    static const Grid irish(k_tm75_to_wgs84, k_modified_airy, k_irish);
+    return system == GridSystem::irish ? irish : british;
 }
 
 GridPosition utm_position(Position p) {
@@ -121,7 +153,7 @@ GridPosition grid_position(Position p, GridSystem system) {
                                         p.lat_deg, p.lon_deg));
     if (system == GridSystem::utm) return utm_position(p);
     const Grid& grid = grid_of(system);
-    GridPosition out = project(grid, grid.shift.forward(radians(p)));
+    GridPosition out = grid.project(grid.to_own_datum(p));
     out.in_area = out.in_area && has_letters(out.easting_m, out.northing_m, system);
     return out;
 }
@@ -134,8 +166,8 @@ Position position_on_grid(double easting_m, double northing_m, GridSystem system
     double east_m = easting_m, north_m = northing_m;
     Position out;
     for (int round = 0; round < 3; ++round) {
-        out = degrees(grid.shift.backward(grid.projection.backward(proj_coord(east_m, north_m, 0, 0))));
-        const GridPosition there = project(grid, grid.shift.forward(radians(out)));
+        out = grid.to_wgs84(grid.unproject(east_m, north_m));
+        const GridPosition there = grid.project(grid.to_own_datum(out));
         east_m += easting_m - there.easting_m;
         north_m += northing_m - there.northing_m;
     }
@@ -143,11 +175,11 @@ Position position_on_grid(double easting_m, double northing_m, GridSystem system
 }
 
 GridPosition british_grid_of_osgb36(Position osgb36) {
-    return project(grid_of(GridSystem::british), radians(osgb36));
+    return grid_of(GridSystem::british).project(osgb36);
 }
 
 Position osgb36_of_british_grid(double easting_m, double northing_m) {
-    return degrees(grid_of(GridSystem::british).projection.backward(proj_coord(easting_m, northing_m, 0, 0)));
+    return grid_of(GridSystem::british).unproject(easting_m, northing_m);
 }
 
 } // namespace waywarden::geo

@@ -1,6 +1,6 @@
 #include "geo/position.hpp"
 
-#include <geodesic.h>
+#include <GeographicLib/Geodesic.hpp>
 
 #include <algorithm>
 #include <cmath>
@@ -14,15 +14,6 @@ constexpr double k_equator_radius_m = 6378137.0;
 constexpr double k_flattening = 1 / 298.257223563;
 constexpr double k_eccentricity2 = k_flattening * (2 - k_flattening);
 constexpr double k_radians_per_deg = std::numbers::pi / 180;
-
-const geod_geodesic& wgs84() {
-    static const geod_geodesic ellipsoid = [] {
-        geod_geodesic g;
-        geod_init(&g, k_equator_radius_m, k_flattening);
-        return g;
-    }();
-    return ellipsoid;
-}
 
 } // namespace
 
@@ -50,13 +41,13 @@ Position LocalFrame::to_position(Metres2 m) const {
 
 double distance_m(Position a, Position b) {
     double metres = 0;
-    geod_inverse(&wgs84(), a.lat_deg, a.lon_deg, b.lat_deg, b.lon_deg, &metres, nullptr, nullptr);
+    GeographicLib::Geodesic::WGS84().Inverse(a.lat_deg, a.lon_deg, b.lat_deg, b.lon_deg, metres);
     return metres;
 }
 
 double azimuth_deg(Position a, Position b) {
-    double azimuth = 0;
-    geod_inverse(&wgs84(), a.lat_deg, a.lon_deg, b.lat_deg, b.lon_deg, nullptr, &azimuth, nullptr);
+    double azimuth = 0, there = 0;
+    GeographicLib::Geodesic::WGS84().Inverse(a.lat_deg, a.lon_deg, b.lat_deg, b.lon_deg, azimuth, there);
     return azimuth < 0 ? azimuth + 360 : azimuth;
 }
 

@@ -49,7 +49,7 @@ class LocalFrame {
     double m_north_m_per_deg;
 };
 
-/// Length of the geodesic on WGS 84, in metres (Karney 2013, through PROJ's geodesic routines).
+/// Length of the geodesic on WGS 84, in metres (Karney 2013, as GeographicLib has it).
 double distance_m(Position a, Position b);
 
 /// Azimuth of the geodesic at `a` towards `b`, degrees clockwise from true north in [0, 360).

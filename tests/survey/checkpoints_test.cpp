@@ -121,7 +121,7 @@ TEST_CASE("over a gap the line is two pieces, and no place is found in between")
     CHECK(list.remarks.at(0).find("Shed") == 0);
 }
 
-// GeographicLib's geodesic length stands beside ours, which is PROJ's.
+// Lengths are GeographicLib's; tests/geo/grid_projection_test.cpp holds ours against PROJ's too.
 TEST_CASE("legs of even length") {
     const auto route = line({{0, 0}, {3000, 0}, {3000, 2000}});
     double length_m = 0;
