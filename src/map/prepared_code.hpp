@@ -13,6 +13,15 @@ struct Damaged : std::runtime_error {
     using std::runtime_error::runtime_error;
 };
 
+/// From one number to another, and back again. Both wrap round at 64 bits, so that any two ids can be written
+/// and no number that a file holds is too large to add.
+inline std::int64_t step(std::int64_t from, std::int64_t to) {
+    return static_cast<std::int64_t>(static_cast<std::uint64_t>(to) - static_cast<std::uint64_t>(from));
+}
+inline std::int64_t after(std::int64_t from, std::int64_t step) {
+    return static_cast<std::int64_t>(static_cast<std::uint64_t>(from) + static_cast<std::uint64_t>(step));
+}
+
 /// Writes at the end of a text: numbers in groups of seven bits, lowest first; signed ones folded so that
 /// small magnitudes stay short.
 class CodeWriter {

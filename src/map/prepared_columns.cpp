@@ -20,7 +20,7 @@ constexpr std::size_t k_largest_column = std::size_t{1} << 30;
 class ColumnWriter {
   public:
     void add(const PlainWay& way) {
-        m_ids.difference(way.id - m_last_id);
+        m_ids.difference(step(m_last_id, way.id));
         m_last_id = way.id;
         const bool whole = way.whole(), closed = way.closed();
         const std::uint64_t flags = (way.is_member ? k_member : 0) |
@@ -33,7 +33,7 @@ class ColumnWriter {
         const std::size_t count = way.nodes.size() - (closed ? 1 : 0);
         bool first = true;
         for (std::size_t i = 0; i < count; ++i) {
-            m_nodes.difference(way.nodes[i] - m_last_node);
+            m_nodes.difference(step(m_last_node, way.nodes[i]));
             m_last_node = way.nodes[i];
             const osmium::Location p = way.places[i];
             if (!whole) m_shapes.number(p.is_defined() ? 1 : 0);
@@ -46,7 +46,7 @@ class ColumnWriter {
         }
     }
     void add(std::int64_t id, const PlainNode& node) {
-        m_ids.difference(id - m_last_id);
+        m_ids.difference(step(m_last_id, id));
         m_last_id = id;
         tags(node.tags);
         time(node.edited_s);
@@ -69,7 +69,7 @@ class ColumnWriter {
         m_high.number(folded);
     }
     void time(std::int64_t seconds) {
-        split(seconds - m_last_time, 3);
+        split(step(m_last_time, seconds), 3);
         m_last_time = seconds;
     }
     void start(osmium::Location p) {
@@ -162,23 +162,24 @@ std::string_view ColumnReader::tags() {
 }
 
 std::int64_t ColumnReader::time() {
-    return m_last_time += joined(m_high, m_low, 3);
+    m_last_time = after(m_last_time, joined(m_high, m_low, 3));
+    return time_of_edit(m_last_time);
 }
 
 osmium::Location ColumnReader::start() {
-    m_x = m_start_x += m_starts.difference();
-    m_y = m_start_y += m_starts.difference();
+    m_x = m_start_x = after(m_start_x, m_starts.difference());
+    m_y = m_start_y = after(m_start_y, m_starts.difference());
     return location_of(m_x, m_y);
 }
 
 osmium::Location ColumnReader::place() {
-    m_x += joined(m_high, m_low, 1);
-    m_y += joined(m_high, m_low, 1);
+    m_x = after(m_x, joined(m_high, m_low, 1));
+    m_y = after(m_y, joined(m_high, m_low, 1));
     return location_of(m_x, m_y);
 }
 
 void ColumnReader::next(PlainWay& way) {
-    way.id = m_last_id += m_ids.difference();
+    way.id = m_last_id = after(m_last_id, m_ids.difference());
     const std::uint64_t head = m_shapes.number();
     way.is_member = head & k_member;
     way.has_deleted_node = head & k_deleted_node;
@@ -191,7 +192,7 @@ void ColumnReader::next(PlainWay& way) {
     way.places.resize(way.nodes.size());
     bool first = true;
     for (std::size_t i = 0; i < coded; ++i) {
-        way.nodes[i] = m_last_node += m_nodes.difference();
+        way.nodes[i] = m_last_node = after(m_last_node, m_nodes.difference());
         const bool lacks = lacks_nodes && m_shapes.number() == 0;
         way.places[i] = lacks ? osmium::Location{} : first ? start() : place();
         first = first && lacks;
@@ -202,7 +203,7 @@ void ColumnReader::next(PlainWay& way) {
 }
 
 PlainNode ColumnReader::next_node(std::int64_t& id) {
-    id = m_last_id += m_ids.difference();
+    id = m_last_id = after(m_last_id, m_ids.difference());
     PlainNode node;
     node.tags = tags();
     node.edited_s = time();

@@ -45,9 +45,14 @@ osmium::Location location_of(std::int64_t x, std::int64_t y) {
     return {coordinate(x), coordinate(y)};
 }
 
+std::int64_t time_of_edit(std::int64_t seconds) {
+    if (seconds < 0 || seconds > UINT32_MAX) throw Damaged("a time of an edit is none that a map can have");
+    return seconds;
+}
+
 void put_record(std::string& part, std::int64_t& last_id, std::int64_t id, std::string_view bytes) {
     CodeWriter out(part);
-    out.difference(id - last_id);
+    out.difference(step(last_id, id));
     out.text(bytes);
     last_id = id;
 }
@@ -98,7 +103,7 @@ void write_way(const PlainWay& way, std::string& out) {
     code.number(way.nodes.size());
     std::int64_t last = 0;
     for (const std::int64_t id : way.nodes) {
-        code.difference(id - last);
+        code.difference(step(last, id));
         last = id;
     }
     if (!whole)
@@ -123,7 +128,7 @@ void read_way(CodeReader& in, PlainWay& way) {
     way.places.assign(way.nodes.size(), osmium::Location{});
     std::int64_t last = 0;
     for (std::int64_t& id : way.nodes)
-        id = last += in.difference();
+        id = last = after(last, in.difference());
     std::vector<bool> known;
     if (flags & k_lacks_nodes)
         for (std::size_t i = 0; i < way.nodes.size(); ++i)
@@ -131,11 +136,11 @@ void read_way(CodeReader& in, PlainWay& way) {
     std::int64_t x = 0, y = 0;
     for (std::size_t i = 0; i < way.nodes.size(); ++i) {
         if (!known.empty() && !known[i]) continue;
-        x += in.difference();
-        y += in.difference();
+        x = after(x, in.difference());
+        y = after(y, in.difference());
         way.places[i] = location_of(x, y);
     }
-    way.edited_s = static_cast<std::int64_t>(in.number());
+    way.edited_s = time_of_edit(static_cast<std::int64_t>(in.number()));
     way.tags = in.bytes(in.left());
 }
 
@@ -177,7 +182,7 @@ PlainNode read_node(CodeReader& in) {
     PlainNode node;
     const std::int64_t x = in.difference(), y = in.difference();
     node.place = location_of(x, y);
-    node.edited_s = static_cast<std::int64_t>(in.number());
+    node.edited_s = time_of_edit(static_cast<std::int64_t>(in.number()));
     node.tags = in.bytes(in.left());
     return node;
 }
@@ -193,7 +198,7 @@ void write_relation(const PlainRelation& relation, std::string& out) {
     code.number(relation.members.size());
     std::int64_t last = 0;
     for (const PlainMember& member : relation.members) {
-        code.difference(member.way - last);
+        code.difference(step(last, member.way));
         last = member.way;
         code.text(member.role);
         code.text(member.bytes);
@@ -210,12 +215,12 @@ PlainRelation read_relation_head(CodeReader& in) {
 }
 
 void read_relation_rest(CodeReader& in, PlainRelation& relation) {
-    relation.edited_s = static_cast<std::int64_t>(in.number());
+    relation.edited_s = time_of_edit(static_cast<std::int64_t>(in.number()));
     relation.tags = in.text();
     relation.members.resize(in.count());
     std::int64_t last = 0;
     for (PlainMember& member : relation.members) {
-        member.way = last += in.difference();
+        member.way = last = after(last, in.difference());
         member.role = word(in);
         member.bytes = in.text();
     }

@@ -19,13 +19,16 @@ namespace waywarden::map {
 /// Throws Damaged where the numbers are too large for a coordinate.
 osmium::Location location_of(std::int64_t x, std::int64_t y);
 
+/// Seconds, as libosmium can hold them: 32 bits. Throws Damaged.
+std::int64_t time_of_edit(std::int64_t seconds);
+
 void put_record(std::string& part, std::int64_t& last_id, std::int64_t id, std::string_view bytes);
 
 /// Calls `take(id, bytes)` for each record of a part. Throws Damaged.
 template <class Take> void for_each_record(std::string_view part, Take&& take) {
     CodeReader in(part);
     for (std::int64_t id = 0; !in.at_end();) {
-        id += in.difference();
+        id = after(id, in.difference());
         take(id, in.text());
     }
 }
