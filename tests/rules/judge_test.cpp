@@ -54,6 +54,25 @@ TEST_CASE("neighbouring stretches that fire become one finding, and the joined l
     CHECK(said(judged(s)) == Texts{"fast-road-without-pavement:error", "fast-road-without-pavement:warning"});
 }
 
+TEST_CASE("numbers that differ along a joined run are said as a range, unless one of them is not known") {
+    const auto message_of = [](const std::string& second) {
+        survey::Survey s = quiet_survey();
+        add_stretch(s, 30, k_fast);
+        set_facts(s.stretches.back().reading.facts,
+                  R"({"speed_tagged_share": 43, "pavement_tagged_share": 60})");
+        add_stretch(s, 30, k_fast);
+        set_facts(s.stretches.back().reading.facts, second);
+        return judged(s).at(0).message;
+    };
+    CHECK(message_of(R"({"pavement_tagged_share": 5})").find("on 5 % to 60 % of similar roads") !=
+          std::string::npos);
+    CHECK(message_of(R"({"pavement_tagged_share": 60})").find("on 60 % of similar roads") !=
+          std::string::npos);
+    CHECK(
+        message_of(R"({"pavement_tagged_share": null})").find("on 60 %, an unknown share of similar roads") !=
+        std::string::npos);
+}
+
 TEST_CASE("lanes whose limit is only presumed give at most two findings a route") {
     survey::Survey s = quiet_survey();
     for (int i = 0; i < 40; ++i) {
