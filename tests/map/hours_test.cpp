@@ -3,7 +3,7 @@
 
 #include <doctest/doctest.h>
 
-#include <chrono>
+#include <ctime>
 #include <fstream>
 #include <random>
 #include <string>
@@ -164,8 +164,11 @@ TEST_CASE("any bytes are read, quickly") {
     std::string longest;
     while (longest.size() < 2000)
         longest += "Mo-Su sunrise-sunset,";
-    const auto start = std::chrono::steady_clock::now();
+    const std::clock_t start = std::clock(); // of this process, whatever else the machine does
     map::hours_at(longest, at("2027-05-17T00:00", "2027-05-18T23:59"));
-    CHECK(std::chrono::steady_clock::now() - start < std::chrono::seconds(5));
+    [[maybe_unused]] const std::clock_t taken = std::clock() - start;
+#if !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__) // which make it many times slower
+    CHECK(taken < 5 * CLOCKS_PER_SEC);
+#endif
     CHECK(state(std::string(5000, ';'), "2027-05-17T11:00") == Opening::unknown);
 }
