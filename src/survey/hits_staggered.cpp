@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
-#include <tuple>
 
 namespace waywarden::survey {
 
@@ -16,6 +15,9 @@ constexpr double k_straight_on_rad = 45 * std::numbers::pi / 180;
 
 /// Where a road bends by more than this at a junction its inside and outside are a matter of opinion.
 constexpr double k_sharp_corner_rad = 60 * std::numbers::pi / 180;
+
+/// Less than this is no bend but the rounding of coordinates.
+constexpr double k_straight_rad = 1e-4;
 
 bool same_road(const map::Tags& a, const map::Tags& b) {
     for (const auto* key : {"name", "ref"})
@@ -159,36 +161,61 @@ class RoadWalk {
                crossed(came->right_too, went->right) || crossed(came->right_too, went->right_too);
     }
 
+    /// Steps [first, end) of a road walked along.
     struct Piece {
-        std::size_t first, end; ///< steps, all of one way
-        double length_m = 0;
-        bool changes_over = false;
+        std::size_t first, end;
     };
 
-    /// A road of several way numbers is listed under one of them: the longest of those pieces over which what
-    /// the walkers come from lies on the one hand and what they go on to on the other.
-    Piece piece_crossed(std::size_t first, std::size_t end) const {
-        std::vector<Piece> pieces;
-        for (std::size_t i = first; i < end; ++i) {
-            if (i == first || m_walk.steps[i].way != m_walk.steps[i - 1].way) pieces.push_back({i, i});
-            pieces.back().end = i + 1;
-            pieces.back().length_m += geo::length_m(m_walk.points[i + 1].at - m_walk.points[i].at);
-        }
+    /// Whether what the walkers come from, or go on to at the piece's end, is on their right: at a bend of
+    /// the road the inside of it.
+    bool is_right(std::size_t point, const Piece& of) const {
         const auto& p = m_walk.points;
-        const auto right = [&](std::size_t at, std::size_t along, std::size_t off) {
-            return turn_rad(p[at].at, p[along].at, p[off].at) < std::numbers::pi;
-        };
-        for (Piece& piece : pieces)
-            piece.changes_over = right(piece.first, piece.first + 1, piece.first - 1) ==
-                                 right(piece.end, piece.end - 1, piece.end + 1);
-        return *std::max_element(pieces.begin(), pieces.end(), [](const Piece& a, const Piece& b) {
-            return std::tie(a.changes_over, a.length_m) < std::tie(b.changes_over, b.length_m);
+        if (point == of.end)
+            return turn_rad(p[point].at, p[point - 1].at, p[point + 1].at) >= std::numbers::pi;
+        return turn_rad(p[point].at, p[point + 1].at, p[point - 1].at) < std::numbers::pi;
+    }
+
+    /// A junction at which the road bends: where it runs straight through it has no inside.
+    bool is_junction(std::size_t point) const {
+        const WalkPoint &in = m_walk.points[point - 1], &at = m_walk.points[point],
+                        &out = m_walk.points[point + 1];
+        if (at.node == map::k_no_node || bend_rad(at.at, in.at, out.at) < k_straight_rad) return false;
+        const auto meets = [&](LineRole role) { return !arms_of_role(role, at, in, out).empty(); };
+        return meets(LineRole::road) || meets(LineRole::path) || meets(LineRole::rail);
+    }
+
+    /// The longest of the pieces into which `of` is cut that have what the walkers come from on the one hand
+    /// and what they go on to on the other; all of it where no piece has.
+    template <class Cut> Piece longest_crossed(const Piece& of, Cut is_cut) const {
+        Piece best = of;
+        double best_m = 0;
+        for (std::size_t begin = of.first; begin < of.end;) {
+            Piece piece{begin, begin + 1};
+            while (piece.end < of.end && !is_cut(piece.end))
+                ++piece.end;
+            const double length_m = metres_between(m_walk, {piece.first, 0}, {piece.end - 1, 1});
+            if (length_m > best_m && is_right(piece.first, piece) != is_right(piece.end, piece))
+                best = piece, best_m = length_m;
+            begin = piece.end;
+        }
+        return best;
+    }
+
+    /// A road walked along can be crossed anywhere; it is listed at one place, which must not hang on how its
+    /// ways are numbered and cut: first where the map records the road alike, there from one junction to the
+    /// next.
+    Piece piece_crossed(const Piece& road) const {
+        const Piece alike = longest_crossed(road, [&](std::size_t point) {
+            const auto &before = *m_walk.steps[point - 1].way, &after = *m_walk.steps[point].way;
+            return before != after && m_scene.tags(before).pairs() != m_scene.tags(after).pairs();
         });
+        return longest_crossed(alike, [&](std::size_t point) { return is_junction(point); });
     }
 
     Hit hit(std::size_t first, std::size_t end) const {
-        const Piece piece = piece_crossed(first, end);
-        const WalkPoint middle = point_at(m_walk, middle_of(m_walk, {piece.first, 0}, {piece.end - 1, 1}));
+        const Piece piece = piece_crossed({first, end});
+        const WalkPlace place = middle_of(m_walk, {piece.first, 0}, {piece.end - 1, 1});
+        const WalkPoint middle = point_at(m_walk, place);
         Hit hit;
         hit.how = Hit::How::staggered;
         hit.of = role(first) == LineRole::rail ? CrossingOf::rail : CrossingOf::road;
@@ -199,7 +226,7 @@ class RoadWalk {
         hit.to_m = m_walk.points[end].at_m;
         hit.at = middle.at;
         hit.position = middle.position;
-        hit.way = m_walk.steps[piece.first].way;
+        hit.way = m_walk.steps[place.step].way;
         for (std::size_t i = first; i < end; ++i)
             if (const auto way = *m_walk.steps[i].way;
                 way != *hit.way && std::find(hit.also.begin(), hit.also.end(), way) == hit.also.end())

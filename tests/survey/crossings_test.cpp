@@ -105,6 +105,47 @@ TEST_CASE("staggered over a change of way number") {
     CHECK(crossings(map, "2:PB 1:BC 5:CDC 1:CB 2:BP") == "");
 }
 
+TEST_CASE("where a road walked along is said to be crossed does not hang on how its ways are cut") {
+    // Where to cut is nothing that a leader could see: the places must be the same to the centimetre.
+    const auto crossed = [](const std::vector<std::string>& road, const std::string& walk) {
+        std::vector<std::string> objects{"w2 Thighway=footway NPB", "w3 Thighway=footway NFR",
+                                         "w4 Thighway=footway NDQ"};
+        for (const std::string& piece : road)
+            objects.push_back(piece);
+        const Sketch map(R"(
+            P           Q
+            .         .
+    A . . . B       . D
+              .   .     .
+                C         E . F . . G
+                              .
+                              R     )",
+                         40, objects);
+        const auto survey = surveyed(map, walk);
+        REQUIRE(survey.crossings.size() == 1);
+        CHECK(survey.crossings[0].of == survey::CrossingOf::road);
+        return survey.crossings[0];
+    };
+    const std::string tags = " Thighway=tertiary,name=Skerry%20%Lane N";
+    const auto whole = crossed({"w1" + tags + "ABCDEFG"}, "2:PB 1:BCDEF 3:FR");
+    for (const auto& [road, walk] : std::vector<std::pair<std::vector<std::string>, std::string>>{
+             {{"w1" + tags + "AB", "w5" + tags + "BCDEFG"}, "2:PB 5:BCDEF 3:FR"},
+             {{"w1" + tags + "ABC", "w5" + tags + "CDEFG"}, "2:PB 1:BC 5:CDEF 3:FR"},
+             {{"w1" + tags + "ABCD", "w5" + tags + "DEFG"}, "2:PB 1:BCD 5:DEF 3:FR"},
+             {{"w1" + tags + "ABCDE", "w5" + tags + "EFG"}, "2:PB 1:BCDE 5:EF 3:FR"},
+             {{"w1" + tags + "ABCDEF", "w5" + tags + "FG"}, "2:PB 1:BCDEF 3:FR"},
+             {{"w1" + tags + "ABC", "w5" + tags + "CD", "w6" + tags + "DE", "w7" + tags + "EFG"},
+              "2:PB 1:BC 5:CD 6:DE 7:EF 3:FR"}}) {
+        const auto cut = crossed(road, walk);
+        CHECK(cut.at_m == doctest::Approx(whole.at_m).epsilon(1e-5));
+        CHECK(geo::distance_m(cut.position, whole.position) < 0.01);
+    }
+    // The other way round as well.
+    const auto back = crossed({"w1" + tags + "ABCDEFG"}, "3:RF 1:FEDCB 2:BP");
+    const auto back_cut = crossed({"w1" + tags + "ABCD", "w5" + tags + "GFED"}, "3:RF 5:FED 1:DCB 2:BP");
+    CHECK(geo::distance_m(back_cut.position, back.position) < 0.01);
+}
+
 TEST_CASE("where the road ends there is nothing to cross") {
     const Sketch map(R"(
     P
