@@ -48,6 +48,9 @@ WORDS = [(r"\bEXTRACT\.\.\.", "COUNTY.osm.pbf"), (r"(prepare .* -o) FILE", r"\1 
 NOT_RUN = {
     "./run test": "this test is part of it", "./run test --sanitize": "as above", "./run test --threads": "as above",
     ".ci/run": "as above", "ctest -R trial-": "as above", "ctest -R replay": "as above",
+    "cmake --build build --target waywarden completions": "builds",
+    "cpack -G DEB --config build/CPackConfig.cmake": "the test `package` does it",
+    "apt-get install ./waywarden_0.1.0_amd64.deb": "the test `package-fresh-root` does it",
     "git diff tests/golden/CASE": "the scratch copy has no history",
     "cmake --build build --target test_report && build/tests/test_report": "builds",
     "cmake --build build --target make_country bench_parts": "builds",
@@ -64,8 +67,8 @@ NOT_RUN = {
 # Blocks that show something else, by how they begin.
 NO_COMMANDS = ["Route: Team Fulmar, day 1", "route file ─► route ─► Route", "2/walks@ness.example"]
 
-TOOLS = r"(?:\./run|\.ci/run|waywarden|build/\S+|tests/\S+|(?:/usr/bin/)?python3|cmake|ctest|cpack|parallel|awk|ls|git|LC_ALL=C;) ?"
-NAMES_A_TOOL = {"parallel", "waywarden", "python3", "cmake", "ctest", "git"}  # in a sentence, not a command
+TOOLS = r"(?:\./run|\.ci/run|waywarden|build/\S+|tests/\S+|(?:/usr/bin/)?python3|cmake|ctest|cpack|apt-get|parallel|awk|ls|git|LC_ALL=C;) ?"
+NAMES_A_TOOL = {"./run", "parallel", "waywarden", "python3", "cmake", "ctest", "git"}  # in a sentence, not a command
 MISUSE = re.compile(r"Usage:|unknown|was not expected|is required|No such file|not found|Traceback|mistake of waywarden", re.I)
 
 
