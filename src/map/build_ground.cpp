@@ -9,6 +9,7 @@
 
 #include <algorithm>
 #include <map>
+#include <numeric>
 #include <set>
 
 namespace waywarden::map {
@@ -95,6 +96,8 @@ void Builder::add_line_parts(const osmium::Way& way) {
     std::vector<Ring> positions(1);
     Shortfall cut{Shortfall::Kind::way_lacks_nodes, object_of(way).id, {}, {}, Shortfall::Concerns::near, {}};
     bool whole = true;
+    parts.back().reserve(way.nodes().size());
+    positions.back().reserve(way.nodes().size());
     for (const osmium::NodeRef& ref : way.nodes()) {
         if (!ref.location().valid()) {
             whole = false;
@@ -124,6 +127,7 @@ void Builder::add_line_parts(const osmium::Way& way) {
 
 void Builder::add_closed_way(const osmium::Way& way) {
     Ring ring;
+    ring.reserve(way.nodes().size());
     bool whole = true;
     for (const osmium::NodeRef& ref : way.nodes()) {
         if (ref.location().valid())
@@ -222,13 +226,41 @@ void Builder::add_relation(const osmium::Relation& relation) {
     if (touched || held) m_ground.areas.push_back(std::move(area));
 }
 
+/// By counting, twelve bits of the id at a time: there are many nodes, and their ids span far less than 64
+/// bits.
+void sort_by_id(std::vector<osmium::NodeRef>& refs) {
+    constexpr unsigned k_bits = 12;
+    const auto id_of = [](const osmium::NodeRef& ref) { return static_cast<std::uint64_t>(ref.ref()); };
+    const auto by_id = [](const auto& a, const auto& b) { return a.ref() < b.ref(); };
+    const auto [low, high] = std::minmax_element(refs.begin(), refs.end(), by_id);
+    if (low == refs.end()) return;
+    const std::uint64_t least = id_of(*low), span = id_of(*high) - least;
+    std::vector<osmium::NodeRef> sorted(refs.size());
+    for (unsigned shift = 0; shift < 64 && span >> shift != 0; shift += k_bits) {
+        const auto digit = [&](const osmium::NodeRef& ref) {
+            return (id_of(ref) - least) >> shift & ((1u << k_bits) - 1);
+        };
+        std::vector<std::size_t> next((std::size_t{1} << k_bits) + 1, 0);
+        for (const osmium::NodeRef& ref : refs)
+            ++next[digit(ref) + 1];
+        std::partial_sum(next.begin(), next.end(), next.begin());
+        for (const osmium::NodeRef& ref : refs)
+            sorted[next[digit(ref)]++] = ref;
+        refs.swap(sorted);
+    }
+}
+
 void Builder::number_nodes() {
+    std::size_t count = 0;
+    for (const auto* lines : {&m_lines, &m_lines_around})
+        for (const Line& line : *lines)
+            count += line.size();
     Line all;
+    all.reserve(count);
     for (const auto* lines : {&m_lines, &m_lines_around})
         for (const Line& line : *lines)
             all.insert(all.end(), line.begin(), line.end());
-    const auto by_id = [](const osmium::NodeRef& a, const osmium::NodeRef& b) { return a.ref() < b.ref(); };
-    std::sort(all.begin(), all.end(), by_id);
+    sort_by_id(all);
     for (const osmium::NodeRef& ref : all)
         if (m_ground.nodes.empty() || m_ground.nodes.back().id != ref.ref())
             m_ground.nodes.push_back({ref.ref(), position_of(ref.location())});

@@ -6,6 +6,8 @@ namespace waywarden::map {
 
 namespace {
 
+constexpr std::size_t k_few_tags = 8;
+
 bool inside(const Box& box, geo::Position p) {
     return p.lon_deg >= box.west_deg && p.lon_deg <= box.east_deg && p.lat_deg >= box.south_deg &&
            p.lat_deg <= box.north_deg;
@@ -18,6 +20,12 @@ Tags::Tags(std::vector<std::pair<std::string, std::string>> pairs) : m_pairs(std
 }
 
 std::string_view Tags::get(std::string_view key) const {
+    // Few tags are looked through faster than a search by halves.
+    if (m_pairs.size() <= k_few_tags) {
+        for (const auto& [name, value] : m_pairs)
+            if (name == key) return value;
+        return {};
+    }
     const auto at = std::lower_bound(m_pairs.begin(), m_pairs.end(), key,
                                      [](const auto& pair, std::string_view k) { return pair.first < k; });
     return at != m_pairs.end() && at->first == key ? std::string_view(at->second) : std::string_view();

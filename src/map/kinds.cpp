@@ -30,13 +30,32 @@ constexpr std::array<Words, 7> k_states{"construction", "proposed", "planned",  
 
 /// What a line is of which only its state is recorded. The rails still lie on a disused railway and may lie
 /// on one under construction; of the other states there is nothing to meet (OSM wiki, Key:railway).
-Words unnamed_in_state(const std::string& key, Words state) {
+Words unnamed_in_state(Words key, Words state) {
     if (key != "railway") return "road";
     return state == "disused" || state == "construction" ? "rail" : "";
 }
 
+/// The first of the states under whose prefix the key has a value, and not "no".
+struct Prefixed {
+    Words state, value; ///< empty: there is none
+};
+
+Prefixed under_prefix(const Tags& tags, Words key) {
+    auto first = k_states.end();
+    Words found;
+    for (const auto& [name, unused] : tags.pairs()) {
+        if (name.size() <= key.size() + 1 || !name.ends_with(key)) continue;
+        const std::size_t colon = name.size() - key.size() - 1;
+        const auto state = std::find(k_states.begin(), first, Words(name).substr(0, colon));
+        if (name[colon] != ':' || state == first || !yes(tags, name)) continue;
+        first = state;
+        found = tags.get(name);
+    }
+    return first == k_states.end() ? Prefixed{} : Prefixed{*first, found};
+}
+
 /// The value of a key as it is, as key=construction + construction=VALUE, or under a lifecycle prefix.
-Words value_in_any_state(const Tags& tags, const std::string& key) {
+Words value_in_any_state(const Tags& tags, Words key) {
     const Words plain = tags.get(key);
     if (among(k_states, plain)) {
         const Words within = tags.get(plain);
@@ -44,11 +63,8 @@ Words value_in_any_state(const Tags& tags, const std::string& key) {
         return within;
     }
     if (!plain.empty() && plain != "no") return plain;
-    for (const Words state : k_states) {
-        const Words prefixed = tags.get(std::string(state) + ":" + key);
-        if (!prefixed.empty() && prefixed != "no") return prefixed;
-    }
-    return plain;
+    const Prefixed prefixed = under_prefix(tags, key);
+    return prefixed.state.empty() ? plain : prefixed.value;
 }
 
 } // namespace
@@ -95,15 +111,14 @@ std::string_view highway_class(const Tags& tags) {
 }
 
 std::string_view lifecycle(const Tags& tags) {
-    for (const std::string key : {"highway", "railway"}) {
+    for (const Words key : {"highway", "railway"}) {
         const Words plain = tags.get(key);
-        if (plain == "no" && (key == "highway")) return "closed";
+        if (plain == "no" && key == "highway") return "closed";
         if (among(k_states, plain)) return plain;
         if (!plain.empty()) return "";
     }
-    for (const std::string key : {"highway", "railway"})
-        for (const Words state : k_states)
-            if (yes(tags, std::string(state) + ":" + key)) return state;
+    for (const Words key : {"highway", "railway"})
+        if (const Prefixed prefixed = under_prefix(tags, key); !prefixed.state.empty()) return prefixed.state;
     return "";
 }
 

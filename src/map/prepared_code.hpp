@@ -56,6 +56,9 @@ class CodeReader {
     bool at_end() const { return m_at == m_end; }
     std::size_t left() const { return static_cast<std::size_t>(m_end - m_at); }
     std::uint64_t number() {
+        // Nearly all are a byte long.
+        if (m_at != m_end && static_cast<std::uint8_t>(*m_at) < 0x80)
+            return static_cast<std::uint8_t>(*m_at++);
         std::uint64_t value = 0;
         for (unsigned shift = 0; m_at != m_end; shift += 7) {
             const auto byte = static_cast<std::uint8_t>(*m_at++);

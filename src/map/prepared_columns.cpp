@@ -99,7 +99,7 @@ void pack(std::string_view column, int effort, std::string& lengths, std::string
     bytes += frame;
 }
 
-std::int64_t joined(CodeReader& high, CodeReader& low, unsigned low_bytes) {
+template <unsigned low_bytes> std::int64_t joined(CodeReader& high, CodeReader& low) {
     std::uint64_t folded = high.number() << (8 * low_bytes);
     const std::string_view bytes = low.bytes(low_bytes);
     for (unsigned i = 0; i < low_bytes; ++i)
@@ -162,7 +162,7 @@ std::string_view ColumnReader::tags() {
 }
 
 std::int64_t ColumnReader::time() {
-    m_last_time = after(m_last_time, joined(m_high, m_low, 3));
+    m_last_time = after(m_last_time, joined<3>(m_high, m_low));
     return time_of_edit(m_last_time);
 }
 
@@ -173,8 +173,8 @@ osmium::Location ColumnReader::start() {
 }
 
 osmium::Location ColumnReader::place() {
-    m_x = after(m_x, joined(m_high, m_low, 1));
-    m_y = after(m_y, joined(m_high, m_low, 1));
+    m_x = after(m_x, joined<1>(m_high, m_low));
+    m_y = after(m_y, joined<1>(m_high, m_low));
     return location_of(m_x, m_y);
 }
 

@@ -27,7 +27,7 @@ class PreparedReading {
           m_wide_boxes(boxes_around(corridor, std::max(corridor.around_m, corridor.reach_m))),
           m_shares_boxes(boxes_around(corridor, corridor.shares_m)) {
         for (const auto& line : corridor.lines)
-            if (!line.empty()) m_inside_tests.push_back(line.front());
+            if (!line.empty()) m_inside_tests.push_back({line.front(), spot_box(line.front())});
     }
 
     Ground run() {
@@ -100,6 +100,15 @@ class PreparedReading {
         return std::any_of(way.places.begin(), way.places.end(),
                            [&](osmium::Location p) { return p.is_defined() && net.holds(position_of(p)); });
     }
+    /// A place with a box of two units about it.
+    struct InsideTest {
+        geo::Position position;
+        UnitBox box;
+    };
+    static UnitBox spot_box(geo::Position p) {
+        const osmium::Location at(p.lon_deg, p.lat_deg);
+        return {at.x() - 1, at.y() - 1, at.x() + 1, at.y() + 1};
+    }
     void keep(const PlainWay& way) {
         add_to(m_gathered.ways, way);
         m_gathered.ways.commit();
@@ -109,7 +118,7 @@ class PreparedReading {
     const Corridor& m_corridor;
     const CorridorNet m_near, m_wide;
     const std::vector<UnitBox> m_near_boxes, m_wide_boxes, m_shares_boxes;
-    std::vector<geo::Position> m_inside_tests;
+    std::vector<InsideTest> m_inside_tests;
     PlainWay m_way;
     Gathered m_gathered;
 };
@@ -139,16 +148,15 @@ bool PreparedReading::passes_near(const PlainWay& way) const {
 bool PreparedReading::holds_corridor(const PlainWay& way) const {
     if (!way.closed()) return false;
     const UnitBox box = way.box();
-    const auto in_box = [&](geo::Position p) {
-        const osmium::Location at(p.lon_deg, p.lat_deg);
-        return box.meets({at.x() - 1, at.y() - 1, at.x() + 1, at.y() + 1});
-    };
-    if (std::none_of(m_inside_tests.begin(), m_inside_tests.end(), in_box)) return false;
+    if (std::none_of(m_inside_tests.begin(), m_inside_tests.end(),
+                     [&](const InsideTest& test) { return box.meets(test.box); }))
+        return false;
     std::vector<geo::Position> ring;
     for (const osmium::Location p : way.places)
         if (p.is_defined()) ring.push_back(position_of(p));
-    return !ring.empty() && std::any_of(m_inside_tests.begin(), m_inside_tests.end(),
-                                        [&](geo::Position p) { return ring_holds(ring, p); });
+    return !ring.empty() &&
+           std::any_of(m_inside_tests.begin(), m_inside_tests.end(),
+                       [&](const InsideTest& test) { return ring_holds(ring, test.position); });
 }
 
 bool PreparedReading::is_sought_far(const PlainWay& way) const {

@@ -25,15 +25,16 @@ bool beside(const Scene& scene, geo::Metres2 p, geo::Metres2 along, std::vector<
     scene.near(box, pieces);
     return std::any_of(pieces.begin(), pieces.end(), [&](LinePiece piece) {
         if (scene.role(piece.way) != LineRole::path) return false;
-        const auto& tags = scene.tags(piece.way);
-        const bool pavement = map::access_of(tags) == map::Access::pavement;
-        if (!map::lifecycle(tags).empty() || !(pavement || is_footway(tags))) return false;
         const auto [a, b] = scene.ends(piece);
+        const double apart_m = geo::nearest_on_segment(p, a, b).distance_m;
+        if (apart_m > k_pavement_m) return false;
         const double length_m = geo::length_m(b - a);
         if (length_m == 0 ||
             std::abs(geo::dot(b - a, along)) < k_parallel_cos * length_m * geo::length_m(along))
             return false;
-        return geo::nearest_on_segment(p, a, b).distance_m <= (pavement ? k_pavement_m : k_footway_m);
+        const auto& tags = scene.tags(piece.way);
+        if (!map::lifecycle(tags).empty()) return false;
+        return map::access_of(tags) == map::Access::pavement || (apart_m <= k_footway_m && is_footway(tags));
     });
 }
 

@@ -5,7 +5,6 @@
 #include <chrono>
 #include <cmath>
 #include <limits>
-#include <set>
 
 namespace waywarden::survey {
 
@@ -103,31 +102,39 @@ class MappedSquares {
                 add_line(scene.node_at(nodes[i]), scene.node_at(nodes[i + 1]));
         }
         for (const auto& node : scene.ground().tagged_nodes)
-            m_squares.insert(square(scene.frame().to_plane(node.position)));
+            add(scene.frame().to_plane(node.position));
         for (const auto& area : scene.ground().areas)
             for (const auto& polygon : area.polygons)
                 for (const geo::Position p : polygon.outer)
-                    m_squares.insert(square(scene.frame().to_plane(p)));
+                    add(scene.frame().to_plane(p));
+        std::sort(m_squares.begin(), m_squares.end());
+        m_squares.erase(std::unique(m_squares.begin(), m_squares.end()), m_squares.end());
     }
     bool empty_around(geo::Metres2 p) const {
         const auto [x, y] = square(p);
         for (long dx = -2; dx <= 2; ++dx)
             for (long dy = -2; dy <= 2; ++dy)
-                if (m_squares.count({x + dx, y + dy}) != 0) return false;
+                if (std::binary_search(m_squares.begin(), m_squares.end(), Square{x + dx, y + dy}))
+                    return false;
         return true;
     }
 
   private:
     static constexpr double k_side_m = k_empty_m / 2;
-    static std::pair<long, long> square(geo::Metres2 p) {
+    using Square = std::pair<long, long>;
+    static Square square(geo::Metres2 p) {
         return {std::lround(p.x_m / k_side_m), std::lround(p.y_m / k_side_m)};
+    }
+    void add(geo::Metres2 p) {
+        const Square one = square(p);
+        if (m_squares.empty() || m_squares.back() != one) m_squares.push_back(one);
     }
     void add_line(geo::Metres2 a, geo::Metres2 b) {
         const int steps = static_cast<int>(std::min(1000.0, geo::length_m(b - a) / k_side_m)) + 1;
         for (int k = 0; k <= steps; ++k)
-            m_squares.insert(square(a + (static_cast<double>(k) / steps) * (b - a)));
+            add(a + (static_cast<double>(k) / steps) * (b - a));
     }
-    std::set<std::pair<long, long>> m_squares;
+    std::vector<Square> m_squares; ///< in order, each once
 };
 
 /// Looked at only along open ground: on a way the map is not empty.

@@ -68,7 +68,7 @@ class Ways {
         const auto reach = [&](std::uint32_t at, double metres) {
             if (metres >= best[at]) return;
             best[at] = metres;
-            open.emplace(metres, at);
+            if (first[at] < first[at + 1]) open.emplace(metres, at); // most starts are roads off all paths
         };
         for (const auto& [at, metres] : m_starts)
             reach(at, metres);

@@ -1,13 +1,14 @@
 // Writes a made-up country as a sorted .osm.pbf with metadata: lanes, paths, streams, fields, houses, woods
 // as multipolygons, a few very large areas. Deterministic. The defaults give 15 M nodes, 1.9 M ways, 145 km
-// squared, about 53 MB.
+// squared, about 53 MB. TIMES as large, it is as dense: ten times the ways on ten times the ground.
 //
-//     make_country OUT.osm.pbf [WAYS]
+//     make_country OUT.osm.pbf [WAYS [TIMES]]
 #include <osmium/builder/attr.hpp>
 #include <osmium/builder/osm_object_builder.hpp>
 #include <osmium/io/pbf_output.hpp>
 #include <osmium/io/writer.hpp>
 
+#include <cmath>
 #include <cstdint>
 #include <cstdlib>
 #include <iostream>
@@ -18,8 +19,7 @@ namespace {
 
 using namespace osmium::builder::attr; // NOLINT: libosmium's own style for builders
 
-constexpr double k_west_deg = 1.0, k_south_deg = 56.0, k_width_deg = 2.33,
-                 k_height_deg = 1.304; // 145 km squared
+constexpr double k_west_deg = 1.0, k_south_deg = 56.0;
 constexpr std::int64_t k_stamp = 1780000000;
 
 struct Plan {
@@ -44,7 +44,9 @@ struct Shape {
 
 class Country {
   public:
-    explicit Country(std::int64_t ways) : m_ways(ways) {}
+    Country(std::int64_t ways, double times)
+        : m_ways(static_cast<std::int64_t>(times * static_cast<double>(ways))),
+          m_width_deg(2.33 * std::sqrt(times)), m_height_deg(1.304 * std::sqrt(times)) {}
 
     void write(const char* path) {
         osmium::io::Header header;
@@ -52,7 +54,7 @@ class Country {
         header.set("sorting", "Type_then_ID");
         header.set("osmosis_replication_timestamp", "2026-11-01T00:00:00Z");
         header.add_box(
-            osmium::Box{k_west_deg, k_south_deg, k_west_deg + k_width_deg, k_south_deg + k_height_deg});
+            osmium::Box{k_west_deg, k_south_deg, k_west_deg + m_width_deg, k_south_deg + m_height_deg});
         osmium::io::Writer writer(path, header, osmium::io::overwrite::allow);
         write_nodes(writer);
         write_ways(writer);
@@ -85,14 +87,14 @@ class Country {
         const auto tiles = static_cast<std::int64_t>(std::sqrt(static_cast<double>(m_ways) / 40));
         for (std::int64_t tile = 0; tile < tiles * tiles; ++tile) {
             const double west =
-                k_west_deg + k_width_deg * static_cast<double>(tile % tiles) / static_cast<double>(tiles);
+                k_west_deg + m_width_deg * static_cast<double>(tile % tiles) / static_cast<double>(tiles);
             const double south =
-                k_south_deg + k_height_deg * static_cast<double>(tile / tiles) / static_cast<double>(tiles);
+                k_south_deg + m_height_deg * static_cast<double>(tile / tiles) / static_cast<double>(tiles);
             for (int i = 0; i < 40; ++i) {
                 const Plan& plan = k_plans[m_random() % std::size(k_plans)];
-                double lon = west + k_width_deg / static_cast<double>(tiles) *
+                double lon = west + m_width_deg / static_cast<double>(tiles) *
                                         static_cast<double>(m_random() % 64) / 64;
-                double lat = south + k_height_deg / static_cast<double>(tiles) *
+                double lat = south + m_height_deg / static_cast<double>(tiles) *
                                          static_cast<double>(m_random() % 64) / 64;
                 const bool large = tile % 997 == 0 &&
                                    i == 0; // an area of 12 km across, none of whose nodes is near its middle
@@ -146,6 +148,7 @@ class Country {
     }
 
     std::int64_t m_ways;
+    double m_width_deg, m_height_deg; ///< 145 km squared, and as many times that as was asked for
     std::int64_t m_next_node = 1;
     std::vector<Shape> m_shapes;
     std::mt19937 m_random{20261125};
@@ -156,8 +159,8 @@ class Country {
 
 int main(int argc, char** argv) {
     if (argc < 2) {
-        std::cerr << "make_country OUT.osm.pbf [WAYS]\n";
+        std::cerr << "make_country OUT.osm.pbf [WAYS [TIMES]]\n";
         return 2;
     }
-    Country(argc > 2 ? std::atoll(argv[2]) : 1'900'000).write(argv[1]);
+    Country(argc > 2 ? std::atoll(argv[2]) : 1'900'000, argc > 3 ? std::atof(argv[3]) : 1).write(argv[1]);
 }

@@ -26,11 +26,11 @@ def run(command, **environment):
     return os.times().elapsed - start, usage.ru_utime + usage.ru_stime, usage.ru_maxrss / 1024
 
 
-def route(path, km):
-    """A winding line through the middle of the country, a point every 100 m."""
+def route(path, km, lon=2.1, lat=56.6):
+    """A winding line northward through a place, at first the middle of the country, a point every 100 m; returns its box."""
     n = int(km * 10)
-    points = [(2.1 + 0.02 * math.sin(i / 15), 56.6 + 0.0009 * (i - n / 2)) for i in range(n + 1)]
-    rows = "".join(f'<trkpt lat="{lat:.6f}" lon="{lon:.6f}"/>' for lon, lat in points)
+    points = [(lon + 0.02 * math.sin(i / 15), lat + 0.0009 * (i - n / 2)) for i in range(n + 1)]
+    rows = "".join(f'<trkpt lat="{y:.6f}" lon="{x:.6f}"/>' for x, y in points)
     path.write_text(f'<gpx version="1.1" xmlns="http://www.topografix.com/GPX/1/1"><trk><trkseg>{rows}</trkseg></trk></gpx>')
     lons, lats = [p[0] for p in points], [p[1] for p in points]
     return f"{min(lons):.4f},{min(lats):.4f},{max(lons):.4f},{max(lats):.4f}"
