@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <random>
 
 // Lifecycle prefixes: OSM wiki, Lifecycle prefix and Key:highway (construction=*, highway=construction).
