@@ -5,6 +5,7 @@
 #include "map/read.hpp"
 #include "map/tag_reading.hpp"
 #include "region/region.hpp"
+#include "report/telling.hpp"
 #include "report/words.hpp"
 
 #include <fmt/format.h>
@@ -179,7 +180,7 @@ int inspect(const InspectOptions& options) {
         say("\n", "The place is outside the map: nothing here says what is there.");
         return k_not_vouched;
     }
-    std::cout << "\nMap data © OpenStreetMap contributors\n";
+    say("\n", report::attribution_words(ground.sources));
     return ground.shortfalls.empty() ? k_assessed : k_not_vouched;
 }
 

@@ -58,8 +58,9 @@ MapFile::MapFile(const std::string& path) : m_path(path) {
     in_words(path, [&] { m_file = osmium::io::File(path); });
     open();
     in_words(path, [&] {
-        m_sorted =
-            m_file.format() == osmium::io::file_format::pbf ? SortedPbf::open(path, m_header) : nullptr;
+        if (m_file.format() != osmium::io::file_format::pbf) return;
+        m_sorted = SortedPbf::open(path, m_header);
+        if (m_sorted) m_named_source = m_sorted->named_source();
     });
 }
 

@@ -23,6 +23,8 @@ class MapFile {
 
     const osmium::io::Header& header() const { return m_header; }
     const std::string& path() const { return m_path; }
+    /// What a pbf's header says the data come from; "" where it is silent, and for any other format.
+    const std::string& named_source() const { return m_named_source; }
     bool sorted() const { return m_sorted != nullptr; } ///< looked at by blobs, on several threads
 
     struct Wish {
@@ -49,6 +51,7 @@ class MapFile {
     osmium::io::File m_file;
     std::string m_path;
     osmium::io::Header m_header;
+    std::string m_named_source;
     std::unique_ptr<SortedPbf> m_sorted;
     std::vector<std::int64_t> m_first_node; ///< id of the first node of each blob, once they were seen
     std::atomic<bool> m_unordered = false;  ///< node ids do not ascend in some blob

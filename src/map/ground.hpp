@@ -1,6 +1,7 @@
 #pragma once
 
 #include "geo/position.hpp"
+#include "map/attribution.hpp"
 #include "map/surroundings.hpp"
 
 #include <cstdint>
@@ -110,6 +111,7 @@ struct Source {
     bool data_until_from_header = false;
     std::optional<Box> bounds;      ///< from the header; absent where the file does not say
     std::optional<Box> node_bounds; ///< of all node positions (may reach far outside what is covered)
+    std::string attribution{k_osm_attribution}; ///< whom to credit: attribution_of() its header
 };
 
 /// The part of the map that a route needs. Nodes by ascending id; ways, areas and tagged nodes by ascending

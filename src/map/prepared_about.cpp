@@ -48,6 +48,7 @@ std::string to_code(const PreparedAbout& about) {
         out.number(source.data_until_from_header ? 1 : 0);
         put(out, source.bounds);
         put(out, source.node_bounds);
+        out.text(source.attribution);
     }
     out.number(about.relations);
     out.number(about.ways);
@@ -66,6 +67,7 @@ PreparedAbout about_from(std::string_view code) {
         source.data_until_from_header = in.number() == 1;
         source.bounds = box_from(in);
         source.node_bounds = box_from(in);
+        source.attribution = in.text();
     }
     about.relations = in.number();
     about.ways = in.number();

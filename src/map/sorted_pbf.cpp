@@ -76,9 +76,20 @@ void SortedPbf::find_blobs() {
         at += 4 + header_size;
         if (at + size > static_cast<std::uint64_t>(end))
             throw osmium::pbf_error{"the file ends in the middle of a blob"};
+        if (type == "OSMHeader" && m_header.size == 0) m_header = {at, static_cast<std::uint32_t>(size)};
         if (type == "OSMData") m_blobs.push_back({at, static_cast<std::uint32_t>(size)});
         at += size;
     }
+}
+
+std::string SortedPbf::named_source() const {
+    if (m_header.size == 0) return "";
+    const std::string blob = bytes(m_header.offset, m_header.size);
+    std::string output, source;
+    protozero::pbf_reader header(osmium::io::detail::decode_blob(blob, output)); // points into one of them
+    while (header.next(17, protozero::pbf_wire_type::length_delimited)) // HeaderBlock.source, osmformat.proto
+        source = header.get_string();
+    return source;
 }
 
 /// A large blob comes as several buffers, one in the other; the innermost is the first.
@@ -132,9 +143,9 @@ void SortedPbf::decode(BlobIndex blob, osmium::item_type type, osmium::io::read_
 }
 
 osmium::memory::Buffer SortedPbf::decoded(BlobIndex blob, osmium::io::read_meta meta) const {
-    // The decoder of a single blob is libosmium's own, but not part of its public interface. This line is the
-    // only use of it; it was written against 2.19, the version of Debian 12, and the tests hold it against
-    // the public reader.
+    // The decoder of a single blob is libosmium's own, but not part of its public interface. This line and
+    // decode_blob() above are the only uses of it; it was written against 2.19, the version of Debian 12, and
+    // the tests hold it against the public reader.
     return osmium::io::detail::PBFDataBlobDecoder{bytes(m_blobs[blob].offset, m_blobs[blob].size),
                                                   osmium::osm_entity_bits::nwr, meta}();
 }

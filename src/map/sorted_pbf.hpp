@@ -36,6 +36,8 @@ class SortedPbf {
     std::pair<BlobIndex, BlobIndex> blobs_with(osmium::item_type type) const {
         return m_ranges.at(static_cast<std::size_t>(type) - 1);
     }
+    /// HeaderBlock.source, which libosmium passes over; "" where the header does not say.
+    std::string named_source() const;
     /// Calls `take` with the buffers of a blob, in order; they may hold objects of an earlier type at
     /// the beginning of a range, and of a later one at its end. Throws NotSorted where objects of another
     /// type turn up elsewhere: so no object of a file that is not sorted is passed over.
@@ -55,6 +57,7 @@ class SortedPbf {
     std::string bytes(std::uint64_t offset, std::size_t size) const;
 
     int m_file;
+    Blob m_header{0, 0};       ///< size 0: there is none
     std::vector<Blob> m_blobs; ///< of data; the header's blob is not among them
     std::vector<std::pair<BlobIndex, BlobIndex>> m_ranges;
 };

@@ -20,6 +20,7 @@ std::string iso_8601(std::int64_t seconds) {
 Source source_of(const MapFile& file) {
     Source source;
     source.path = file.path();
+    source.attribution = attribution_of(file.named_source());
     const osmium::Box box = file.header().boxes().empty() ? osmium::Box{} : file.header().joined_boxes();
     if (box.valid())
         source.bounds = Box{box.bottom_left().lon(), box.bottom_left().lat(), box.top_right().lon(),

@@ -1,6 +1,7 @@
 #include "report/geo_shapes.hpp"
 #include "report/json_parts.hpp"
 #include "report/ranking.hpp"
+#include "report/telling.hpp"
 #include "report/write.hpp"
 
 #include <ostream>
@@ -44,12 +45,12 @@ class Collection {
                               {"properties", std::move(properties)}});
     }
 
-    Json whole() const {
+    Json whole(const std::vector<map::Source>& sources) const {
         Json out{{"type", "FeatureCollection"}};
         if (const auto box = box_around(m_seen))
             out["bbox"] = Json::array({number(box->west_deg, 1e7), number(box->south_deg, 1e7),
                                        number(box->east_deg, 1e7), number(box->north_deg, 1e7)});
-        out["attribution"] = "© OpenStreetMap contributors";
+        out["attribution"] = attribution(sources);
         out["features"] = m_features;
         return out;
     }
@@ -139,7 +140,7 @@ void write_geojson(const Assessment& assessment, std::ostream& out) {
         add_crossings(route, all);
         add_findings(route, all);
     }
-    out << json_text(all.whole());
+    out << json_text(all.whole(assessment.sources));
 }
 
 } // namespace waywarden::report

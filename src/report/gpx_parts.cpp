@@ -1,5 +1,6 @@
 #include "report/gpx_parts.hpp"
 
+#include "report/telling.hpp"
 #include "report/words.hpp"
 
 #include <fmt/format.h>
@@ -42,8 +43,11 @@ void write_metadata(const Assessment& assessment, const std::string& about, pugi
     if (assessment.routes.size() == 1) gpx_child(metadata, "name", assessment.routes.front().route.name);
     gpx_child(metadata, "desc", about);
     pugi::xml_node copyright = metadata.append_child("copyright");
-    copyright.append_attribute("author").set_value("OpenStreetMap contributors");
-    gpx_child(copyright, "license", "https://opendatacommons.org/licenses/odbl/1-0/");
+    std::string author = attribution(assessment.sources);
+    const bool has_osm = author.find(map::k_osm_attribution) != std::string::npos;
+    if (author.starts_with("© ")) author.erase(0, std::string("© ").size());
+    copyright.append_attribute("author").set_value(xml_text(author).c_str());
+    if (has_osm) gpx_child(copyright, "license", "https://opendatacommons.org/licenses/odbl/1-0/");
 }
 
 } // namespace

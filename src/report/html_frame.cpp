@@ -24,9 +24,8 @@ std::string page_head(const std::string& title, const std::string& style, const 
                        policy, html(title), style);
 }
 
-std::string page_end(const char* script) {
-    return "<footer><p class=\"small\">Map data © OpenStreetMap contributors, under the Open Database "
-           "Licence.</p></footer>\n" +
+std::string page_end(const Assessment& assessment, const char* script) {
+    return "<footer><p class=\"small\">" + html(attribution_words(assessment.sources)) + "</p></footer>\n" +
            (script ? fmt::format("<script>{}</script>\n", script) : std::string()) + "</body>\n</html>\n";
 }
 

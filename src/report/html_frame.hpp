@@ -9,7 +9,7 @@ namespace waywarden::report {
 
 /// The page may load nothing at all; only the style and the script given (or none) may run, told by hash.
 std::string page_head(const std::string& title, const std::string& style, const char* script);
-std::string page_end(const char* script);
+std::string page_end(const Assessment& assessment, const char* script);
 
 std::string file_name(const std::string& path); ///< its last part, as text of a page
 std::string origin_section(const Assessment& assessment);

@@ -345,8 +345,18 @@ std::string map_section(const PageRoute& page) {
     out += legend(page) + "</div>\n";
     if (page.route.map_picture.lines.empty())
         out += "<p>The ground was not drawn: this result holds none.</p>\n";
-    return out + "<p class=\"small\">Map data © OpenStreetMap contributors. What nobody has mapped is not "
-                 "drawn; beyond the edge nothing is drawn.</p>\n</section>\n";
+    if (page.route.map_picture.contour_step_m > 0)
+        out +=
+            fmt::format("<p class=\"small\">Contours: {}{}. Crags and steps that are smaller than its cells "
+                        "do not show in them.</p>\n",
+                        html(page.route.map_picture.heights_words),
+                        page.route.map_picture.heights_known < 1
+                            ? ", which do not cover all of the map: where there is no line the height may "
+                              "be unknown"
+                            : "");
+    return out +
+           "<p class=\"small\">What nobody has mapped is not drawn; beyond the edge nothing is drawn. " +
+           html(page.attribution) + "</p>\n</section>\n";
 }
 
 } // namespace waywarden::report

@@ -23,6 +23,7 @@ struct PageRoute {
     MapPlane plane;
     std::vector<PlacedSign> signs; ///< in the order of their numbers
     SignWords words = {};
+    std::string attribution = {}; ///< in sentences, whom the map credits
 };
 PageRoute page_route(const Assessed& route, std::size_t number, int heading);
 

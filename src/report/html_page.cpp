@@ -47,6 +47,7 @@ void write_html(const Assessment& assessment, std::ostream& out) {
     std::string style = k_page_style;
     for (const Assessed& route : assessment.routes) {
         pages.push_back(page_route(route, pages.size() + 1, alone ? 2 : 3));
+        pages.back().attribution = attribution_words(assessment.sources);
         style += map_style(pages.back());
     }
     const std::string name = alone && !pages.empty() ? pages.front().route.route.name : "Walking routes";
@@ -69,7 +70,7 @@ void write_html(const Assessment& assessment, std::ostream& out) {
                 << contents(page);
         out << route_parts(page, assessment);
     }
-    out << "</main>\n" << page_end(k_page_script);
+    out << "</main>\n" << page_end(assessment, k_page_script);
 }
 
 } // namespace waywarden::report

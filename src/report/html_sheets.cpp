@@ -220,8 +220,8 @@ std::string sheet_figure(const PageRoute& page, const Assessment& assessment, co
     out += fmt::format("<path class=\"neat\" d=\"M{} {}h{}v{}h-{}z\"/></svg>\n", f.x, f.y, f.wide, f.high,
                        f.wide);
     out += "<div class=\"foot\">" + scale_bar(m_per_mm) + north_arrow(page) +
-           fmt::format("<p>{} {} Map {}. © OpenStreetMap contributors.</p></div>\n", north_words(page),
-                       squares_words(page, sheet), data_words(assessment));
+           fmt::format("<p>{} {} Map {}. {}</p></div>\n", north_words(page), squares_words(page, sheet),
+                       data_words(assessment), html(attribution_words(assessment.sources)));
     return out + "</figure>\n";
 }
 

@@ -94,7 +94,7 @@ void write_summary_html(const Assessment& assessment, const std::vector<std::str
         << routes_table(assessment, stems) << not_read_list(assessment) << shared_list(assessment)
         << "<p><strong>" << k_no_approval << "</strong></p>\n"
         << origin_section(assessment) << "</main>\n"
-        << page_end(k_sort_script);
+        << page_end(assessment, k_sort_script);
 }
 
 } // namespace waywarden::report

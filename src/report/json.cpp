@@ -3,6 +3,7 @@
 #include "report/json_parts.hpp"
 #include "report/places.hpp"
 #include "report/ranking.hpp"
+#include "report/telling.hpp"
 #include "report/words.hpp"
 #include "report/write.hpp"
 
@@ -158,7 +159,8 @@ Json map_source(const map::Source& source) {
             {"data_until_from", source.data_until
                                     ? Json(source.data_until_from_header ? "header" : "newest_edit")
                                     : Json(nullptr)},
-            {"bounds", bounds}};
+            {"bounds", bounds},
+            {"attribution", source.attribution}};
 }
 
 Json whole(const Assessment& assessment) {
@@ -169,7 +171,7 @@ Json whole(const Assessment& assessment) {
     out["map"] = Json::array();
     for (const map::Source& source : assessment.sources)
         out["map"].push_back(map_source(source));
-    out["attribution"] = "© OpenStreetMap contributors";
+    out["attribution"] = attribution(assessment.sources);
     out["region"] = assessment.region;
     out["party"] = assessment.party;
     out["rules"] = Json::array();

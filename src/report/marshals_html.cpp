@@ -4,6 +4,7 @@
 #include "report/html_text.hpp"
 #include "report/marshals_words.hpp"
 #include "report/paper.hpp"
+#include "report/telling.hpp"
 #include "report/words.hpp"
 #include "report/write.hpp"
 
@@ -52,6 +53,7 @@ struct SheetPage {
           page(page_route(drawn, number, heading)) {
         page.words = {"marshals needed, or not to be crossed", "advised, or to be looked at",
                       "no marshals called for", "the numbers of the places in the list"};
+        page.attribution = attribution_words(assessment.sources);
         // The map numbers by weight; a sheet is used in order of the walk.
         for (PlacedSign& sign : page.signs)
             sign.number = static_cast<std::size_t>(sign.finding - drawn.findings.data()) + 1;
@@ -194,7 +196,7 @@ void write_marshals_html(const Assessment& assessment, std::ostream& out) {
                 << contents(*page);
         out << parts(*page);
     }
-    out << origin_section(assessment) << "</main>\n" << page_end(k_page_script);
+    out << origin_section(assessment) << "</main>\n" << page_end(assessment, k_page_script);
 }
 
 } // namespace waywarden::report

@@ -65,7 +65,8 @@ bool same_source(const map::Source& a, const map::Source& b) {
                                               s.bounds->north_deg}
                         : std::vector<double>{};
     };
-    return a.path == b.path && a.data_until == b.data_until && box(a) == box(b);
+    return a.path == b.path && a.data_until == b.data_until && a.attribution == b.attribution &&
+           box(a) == box(b);
 }
 
 } // namespace
@@ -91,6 +92,8 @@ Merged merge(const std::vector<Result>& results) {
             whole["map"].push_back(more["map"][m]);
         }
     }
+    whole["attribution"] = attribution(all.sources);
+    whole["shared"] = shared_json(all);
     all.region = region_of(all.routes, all.region);
     whole["region"] = all.region;
     return {json_text(whole), std::move(all)};

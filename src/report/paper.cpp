@@ -64,7 +64,7 @@ void write_origin(const Assessment& assessment, Paper& paper) {
                fmt::format("region {}; party {}; rules {}; ages counted to {}; waywarden {}",
                            assessment.region, assessment.party, sets, date_words(assessment.date_s),
                            WAYWARDEN_VERSION));
-    paper.line(Ink::plain, "", "Map data © OpenStreetMap contributors, under the Open Database Licence.");
+    paper.line(Ink::plain, "", attribution_words(assessment.sources));
 }
 
 } // namespace waywarden::report

@@ -1,6 +1,7 @@
 #include "report/fingerprint.hpp"
 #include "report/json_parts.hpp"
 #include "report/ranking.hpp"
+#include "report/telling.hpp"
 #include "report/words.hpp"
 #include "report/write.hpp"
 
@@ -133,7 +134,7 @@ class RunOf {
             maps.push_back({{"path", source.path},
                             {"data_until", source.data_until ? Json(*source.data_until) : Json(nullptr)}});
         out["properties"] = {{"map", maps},
-                             {"attribution", "© OpenStreetMap contributors"},
+                             {"attribution", attribution(m_assessment.sources)},
                              {"party", m_assessment.party},
                              {"region", m_assessment.region}};
         return out;

@@ -1,5 +1,6 @@
 #include "report/html_text.hpp"
 #include "report/team_sheet.hpp"
+#include "report/telling.hpp"
 #include "report/words.hpp"
 #include "report/write.hpp"
 
@@ -30,7 +31,7 @@ void write_question(const TeamQuestion& question, int number, std::ostream& out)
     out << html(question.text) << "<div class=\"answer\"></div></li>\n";
 }
 
-void write_route(const Assessed& route, std::ostream& out) {
+void write_route(const Assessed& route, const std::string& attribution, std::ostream& out) {
     out << "<section>\n<h1>Questions for: " << html(team_name(route)) << "</h1>\n";
     paragraphs(team_opening(), out);
     int number = 0;
@@ -44,7 +45,7 @@ void write_route(const Assessed& route, std::ostream& out) {
         out << "<p>There is no question from this reading of your plan. Look it through once more "
                "yourselves.</p>\n";
     paragraphs(team_closing(), out);
-    out << "<footer>Map data \xC2\xA9 OpenStreetMap contributors.</footer>\n</section>\n";
+    out << "<footer>" << html(attribution) << "</footer>\n</section>\n";
 }
 
 } // namespace
@@ -57,7 +58,7 @@ void write_team_html(const Assessment& assessment, std::ostream& out) {
            "<title>Questions about your walk</title>\n<style>"
         << k_style << "</style>\n</head>\n<body>\n";
     for (const Assessed& route : assessment.routes)
-        write_route(route, out);
+        write_route(route, attribution_words(assessment.sources), out);
     out << "</body>\n</html>\n";
 }
 

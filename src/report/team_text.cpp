@@ -1,4 +1,5 @@
 #include "report/team_sheet.hpp"
+#include "report/telling.hpp"
 #include "report/words.hpp"
 #include "report/write.hpp"
 
@@ -19,7 +20,7 @@ void paragraphs(const std::vector<std::string>& all, std::ostream& out) {
         out << wrapped("", one, k_width) << '\n';
 }
 
-void write_route(const Assessed& route, std::ostream& out) {
+void write_route(const Assessed& route, const std::string& attribution, std::ostream& out) {
     out << "Questions for: " << plain(team_name(route)) << "\n\n";
     paragraphs(team_opening(), out);
     int number = 0;
@@ -35,7 +36,7 @@ void write_route(const Assessed& route, std::ostream& out) {
         out << "There is no question from this reading of your plan. Look it through once more "
                "yourselves.\n\n";
     paragraphs(team_closing(), out);
-    out << "Map data \xC2\xA9 OpenStreetMap contributors.\n";
+    out << wrapped("", plain(attribution), k_width);
 }
 
 } // namespace
@@ -43,7 +44,7 @@ void write_route(const Assessed& route, std::ostream& out) {
 void write_team_text(const Assessment& assessment, std::ostream& out) {
     for (std::size_t i = 0; i < assessment.routes.size(); ++i) {
         if (i > 0) out << "\f";
-        write_route(assessment.routes[i], out);
+        write_route(assessment.routes[i], attribution_words(assessment.sources), out);
     }
 }
 

@@ -166,6 +166,39 @@ std::string data_age_words(const map::Source& source) {
                        source.data_until_from_header ? "" : " (its newest edit; the file gives no date)");
 }
 
+namespace {
+
+std::vector<std::string> credits(const std::vector<map::Source>& sources) {
+    std::vector<std::string> out;
+    for (const map::Source& source : sources)
+        if (std::find(out.begin(), out.end(), source.attribution) == out.end())
+            out.push_back(source.attribution);
+    if (out.empty()) out.emplace_back(map::k_osm_attribution);
+    return out;
+}
+
+} // namespace
+
+std::string attribution(const std::vector<map::Source>& sources) {
+    std::string out;
+    for (const std::string& one : credits(sources))
+        out += (out.empty() ? "" : "; ") + one;
+    return out;
+}
+
+std::string attribution_words(const std::vector<map::Source>& sources) {
+    std::string out;
+    for (const std::string& one : credits(sources)) {
+        out += out.empty() ? "Map data" : " Map data";
+        if (one.starts_with(map::k_osm_attribution))
+            out += fmt::format(" {}, under the Open Database Licence{}.", map::k_osm_attribution,
+                               one.substr(map::k_osm_attribution.size()));
+        else
+            out += ": " + one + ".";
+    }
+    return out;
+}
+
 std::string change_words(const Change& change, geo::GridSystem grid) {
     const std::string where =
         change.to_m > change.from_m

@@ -53,6 +53,11 @@ std::string grade_of(const rules::Finding& finding); ///< how well what it rests
 /// How old the data of a map are, as a reader is told: "data until 20 November 2026".
 std::string data_age_words(const map::Source& source);
 
+/// Whom the maps credit, each once, in their order, as one text of data; OpenStreetMap's where there is none.
+std::string attribution(const std::vector<map::Source>& sources);
+/// The same in sentences: "Map data © OpenStreetMap contributors, under the Open Database Licence."
+std::string attribution_words(const std::vector<map::Source>& sources);
+
 /// `from 1.2 to 1.5 km (SK 914 113): speed limit of Back Lane was 60 mph, now 40 mph`.
 std::string change_words(const Change& change, geo::GridSystem grid);
 

@@ -41,7 +41,7 @@ inline std::string text_of(const Source& source) {
         text +=
             box ? fmt::format(" [{} {} {} {}]", box->west_deg, box->south_deg, box->east_deg, box->north_deg)
                 : " []";
-    return text + "\n";
+    return text + " " + source.attribution + "\n";
 }
 
 inline std::string text_of(const TaggedLengths& lengths) {
