@@ -40,6 +40,19 @@ struct Change {
     std::string text; ///< in plain words, without a full stop
 };
 
+/// An acceptance for the route that covers no finding now.
+struct UnusedAcceptance {
+    rules::Finding finding; ///< as it was accepted
+    rules::Acceptance acceptance;
+    enum class Because {
+        nothing_there, ///< no finding of the kind is there any more
+        expired,
+        cannot_be_accepted, ///< what is there now keeps the route from being vouched for
+        changed             ///< what is there now is worse, or for another party
+    } because = Because::nothing_there;
+    std::string words; ///< the same in words, without a full stop
+};
+
 /// One route with everything found out about it.
 struct Assessed {
     route::Route route;
@@ -48,6 +61,7 @@ struct Assessed {
     std::vector<rules::Finding> findings;
     std::vector<rules::Finding> absent; ///< of an earlier result compared with, and no longer found
     std::vector<Change> changes;        ///< since an earlier result, with a finding or without
+    std::vector<UnusedAcceptance> unused_acceptances; ///< in the order of their file
     rules::Verdict verdict = rules::Verdict::cannot_vouch;
     geo::GridSystem grid = geo::GridSystem::utm;
     std::string region;      ///< judged by

@@ -1,6 +1,7 @@
 #include "report/accepted.hpp"
 
 #include "report/fingerprint.hpp"
+#include "report/telling.hpp"
 #include "report/words.hpp"
 #include "survey/spots.hpp"
 
@@ -43,13 +44,16 @@ std::string map_changed(const rules::Finding& now, const rules::Finding& then) {
     return "";
 }
 
+bool has_expired(const AcceptedFinding& one, const Assessment& assessment) {
+    return assessment.date_s >= survey::time_of(one.acceptance.until).value_or(0) + k_day_s;
+}
+
 /// Why an acceptance does not hold for the finding it is nearest to, or "".
 std::string lapse(const AcceptedFinding& one, const rules::Finding& now, const Assessment& assessment) {
     const rules::Finding& then = one.finding;
-    const std::int64_t ends_s = survey::time_of(one.acceptance.until).value_or(0) + k_day_s;
     const double longer_m = (now.to_m - now.from_m) - (then.to_m - then.from_m);
     if (now.blocks_vouching) return "what could not be checked cannot be accepted";
-    if (assessment.date_s >= ends_s) return "it has expired";
+    if (has_expired(one, assessment)) return "it has expired";
     if (one.party != assessment.party) return fmt::format("it was for the party {}", one.party);
     if (now.level > then.level) return "it has become worse since";
     if (now.count > then.count) return fmt::format("there were {} places then", then.count);
@@ -80,19 +84,36 @@ std::string words(const AcceptedFinding& one) {
                        date_words(std::string_view(one.acceptance.until)), one.acceptance.why);
 }
 
-/// The words for an acceptance that was not used; "" where it was.
-std::string apply_one(const AcceptedFinding& one, Assessed& route, const Assessment& assessment) {
-    rules::Finding* finding = target(one, route);
-    if (!finding) return fmt::format("\"{}\" in {} is no longer found there", one.finding.title, one.route);
-    const std::string why_not = lapse(one, *finding, assessment);
-    if (why_not.empty()) {
-        finding->accepted = one.acceptance;
-        finding->acceptance_lapsed.clear();
-        return "";
+/// An acceptance that was not used, and the finding it is nearest to, or null.
+struct Unused {
+    UnusedAcceptance told;
+    const rules::Finding* there = nullptr;
+};
+
+/// Nothing where it was used.
+std::optional<Unused> apply_one(const AcceptedFinding& one, Assessed& route, const Assessment& assessment) {
+    using Because = UnusedAcceptance::Because;
+    Unused out{{one.finding, one.acceptance, Because::nothing_there, "no longer found there"},
+               target(one, route)};
+    const bool expired = has_expired(one, assessment);
+    if (!out.there) {
+        if (expired) out.told.words += ", and it has expired";
+        return out;
     }
-    if (finding->accepted) return "";
-    finding->acceptance_lapsed = fmt::format("{}; no longer counts: {}", words(one), why_not);
-    return fmt::format("\"{}\" in {} {}", one.finding.title, one.route, finding->acceptance_lapsed);
+    rules::Finding& finding = *target(one, route);
+    const std::string why_not = lapse(one, finding, assessment);
+    if (why_not.empty()) {
+        finding.accepted = one.acceptance;
+        finding.acceptance_lapsed.clear();
+        return std::nullopt;
+    }
+    if (!finding.accepted)
+        finding.acceptance_lapsed = fmt::format("{}; no longer counts: {}", words(one), why_not);
+    out.told.because = finding.blocks_vouching ? Because::cannot_be_accepted
+                       : expired               ? Because::expired
+                                               : Because::changed;
+    out.told.words = why_not;
+    return out;
 }
 
 } // namespace
@@ -100,16 +121,20 @@ std::string apply_one(const AcceptedFinding& one, Assessed& route, const Assessm
 std::vector<std::string> apply_accepted(Assessment& assessment,
                                         const std::vector<AcceptedFinding>& accepted) {
     assessment.acceptances_read = true;
-    std::vector<std::string> unused;
+    std::vector<std::string> words;
     for (Assessed& route : assessment.routes) {
-        for (const AcceptedFinding& one : accepted) {
-            if (one.route != route.route.name) continue;
-            if (std::string words = apply_one(one, route, assessment); !words.empty())
-                unused.push_back(std::move(words));
+        std::vector<Unused> unused;
+        for (const AcceptedFinding& one : accepted)
+            if (one.route == route.route.name)
+                if (auto more = apply_one(one, route, assessment)) unused.push_back(std::move(*more));
+        for (Unused& one : unused) {
+            if (one.there && one.there->accepted) continue; // by another entry, a newer one mostly
+            words.push_back(fmt::format("in {}: {}", route.route.name, unused_words(one.told, route.grid)));
+            route.unused_acceptances.push_back(std::move(one.told));
         }
         route.verdict = rules::verdict_of(route.findings);
     }
-    return unused;
+    return words;
 }
 
 } // namespace waywarden::report

@@ -143,6 +143,12 @@ std::string findings_section(const PageRoute& page) {
                                one.state_why.empty() ? "" : "; " + html(one.state_why));
         out += "</ul>\n";
     }
+    if (!page.route.unused_acceptances.empty()) {
+        out += heading(page, 1, fmt::format("r{}-hu", page.number), k_unused_title) + "<ul>\n";
+        for (const UnusedAcceptance& one : page.route.unused_acceptances)
+            out += "<li>" + html(unused_words(one, page.route.grid)) + "</li>\n";
+        out += "</ul>\n";
+    }
     if (!page.route.changes.empty()) {
         out +=
             heading(page, 1, fmt::format("r{}-hw", page.number), "What the map says otherwise than it did") +

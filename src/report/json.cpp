@@ -118,6 +118,39 @@ Json findings(const Assessed& route) {
     return out;
 }
 
+const char* to_string(UnusedAcceptance::Because because) {
+    using Because = UnusedAcceptance::Because;
+    switch (because) {
+    case Because::nothing_there:
+        return "nothing_there";
+    case Because::expired:
+        return "expired";
+    case Because::cannot_be_accepted:
+        return "cannot_be_accepted";
+    case Because::changed:
+        return "changed";
+    }
+    return "";
+}
+
+Json unused_acceptances(const Assessed& route) {
+    Json out = Json::array();
+    for (const UnusedAcceptance& one : route.unused_acceptances)
+        out.push_back({{"rule", one.finding.rule},
+                       {"title", one.finding.title},
+                       {"level", rules::to_string(one.finding.level)},
+                       {"from_m", metres(one.finding.from_m)},
+                       {"to_m", metres(one.finding.to_m)},
+                       {"position", position(one.finding.position)},
+                       {"grid_ref", geo::grid_reference(one.finding.position, route.grid)},
+                       {"by", one.acceptance.by},
+                       {"why", one.acceptance.why},
+                       {"until", one.acceptance.until},
+                       {"because", to_string(one.because)},
+                       {"words", one.words}});
+    return out;
+}
+
 Json changes(const std::vector<Change>& all) {
     Json out = Json::array();
     for (const Change& one : all)
@@ -146,6 +179,7 @@ Json route(const Assessed& one) {
             {"daylight", daylight(one.survey)},
             {"findings", findings(one)},
             {"changes", changes(one.changes)},
+            {"unused_acceptances", unused_acceptances(one)},
             {"not_seen", one.survey.not_seen}};
 }
 

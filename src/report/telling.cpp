@@ -160,6 +160,13 @@ std::string grade_of(const Finding& finding) {
                                               : grade_words(finding.grade);
 }
 
+std::string unused_words(const UnusedAcceptance& unused, geo::GridSystem grid) {
+    return fmt::format("\"{}\" ({}), accepted by {} until {} ({}): {}", unused.finding.title,
+                       place_of(unused.finding, grid), unused.acceptance.by,
+                       date_words(std::string_view(unused.acceptance.until)), unused.acceptance.why,
+                       unused.words);
+}
+
 std::string data_age_words(const map::Source& source) {
     if (!source.data_until) return "nobody knows how old its data is";
     return fmt::format("data until {}{}", date_words(*source.data_until),

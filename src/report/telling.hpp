@@ -50,6 +50,10 @@ std::string place_of(const rules::Finding& finding, geo::GridSystem grid); ///< 
 std::string evidence_words(const survey::Evidence& evidence);
 std::string grade_of(const rules::Finding& finding); ///< how well what it rests on is known
 
+inline constexpr const char* k_unused_title = "Acceptances that cover nothing now";
+/// `"A stile" (SK 914 113, at km 1.20), accepted by leader until 3 May 2026 (seen): it has expired`.
+std::string unused_words(const UnusedAcceptance& unused, geo::GridSystem grid);
+
 /// How old the data of a map are, as a reader is told: "data until 20 November 2026".
 std::string data_age_words(const map::Source& source);
 

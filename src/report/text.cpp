@@ -102,6 +102,15 @@ void write_absent(const Assessed& route, Paper& paper) {
                                one.state_why.empty() ? "" : "; " + one.state_why));
 }
 
+/// Entries of the file of accepted findings that cover nothing.
+void write_unused(const Assessed& route, Paper& paper) {
+    if (route.unused_acceptances.empty()) return;
+    paper.gap();
+    paper.line(Ink::strong, "", k_unused_title);
+    for (const UnusedAcceptance& one : route.unused_acceptances)
+        paper.line(Ink::plain, "  - ", unused_words(one, route.grid));
+}
+
 /// What the map says otherwise, whether or not a finding came of it.
 void write_changes(const Assessed& route, Paper& paper) {
     constexpr std::size_t k_most = 12; // all are in the JSON result
@@ -148,6 +157,7 @@ void write_route(const Assessed& route, Paper& paper) {
     GroundsList grounds;
     write_findings(route, grounds, paper);
     write_absent(route, paper);
+    write_unused(route, paper);
     write_changes(route, paper);
     write_grounds(grounds, paper);
     write_legs(route, paper);

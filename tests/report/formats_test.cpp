@@ -189,6 +189,74 @@ TEST_CASE("an acceptance holds for one finding, for a time, and only while nothi
     CHECK(verdict(accepted_of(finding), twice) == rules::Verdict::objections);
 }
 
+TEST_CASE("acceptances that cover nothing are told in every report that a leader reads") {
+    using Because = UnusedAcceptance::Because;
+    const auto unused = [](Assessment given, const report::AcceptedFinding& one) {
+        report::apply_accepted(given, {one});
+        return given;
+    };
+    Assessment alone = test::sample();
+    alone.routes[0].findings.erase(alone.routes[0].findings.begin());
+    const rules::Finding finding = alone.routes[0].findings[0];
+    CHECK(unused(alone, accepted_of(finding)).routes[0].unused_acceptances.empty());
+
+    report::AcceptedFinding gone = accepted_of(finding);
+    gone.finding.rule = "another-rule";
+    gone.finding.title = "A <locked> gate";
+    Assessment expired = alone;
+    expired.date_s += 86400;
+    Assessment blocks = alone;
+    blocks.routes[0].findings[0].blocks_vouching = true;
+    Assessment worse = alone;
+    worse.routes[0].findings[0].to_m += 51;
+    report::AcceptedFinding elsewhere = gone;
+    elsewhere.route = "Two Bays";
+    CHECK(unused(alone, elsewhere).routes[0].unused_acceptances.empty()); // of another route
+
+    const std::tuple<Assessment, report::AcceptedFinding, Because, const char*, const char*> cases[] = {
+        {alone, gone, Because::nothing_there, "nothing_there", "no longer found there"},
+        {expired, gone, Because::nothing_there, "nothing_there", "no longer found there, and it has expired"},
+        {expired, accepted_of(finding), Because::expired, "expired", "it has expired"},
+        {blocks, accepted_of(finding), Because::cannot_be_accepted, "cannot_be_accepted",
+         "what could not be checked cannot be accepted"},
+        {worse, accepted_of(finding), Because::changed, "changed", "long then"}};
+    for (const auto& [given, one, because, code, words] : cases) {
+        CAPTURE(words);
+        const Assessment told = unused(given, one);
+        REQUIRE(told.routes[0].unused_acceptances.size() == 1);
+        CHECK(told.routes[0].unused_acceptances[0].because == because);
+        const auto wide = [](const Assessment& a, std::ostream& out) {
+            report::write_text(a, out, {false, 1000});
+        };
+        const std::string text = written(wide, told), page = written(report::write_html, told);
+        const auto section = text.find("Acceptances that cover nothing now");
+        REQUIRE(section != std::string::npos);
+        CHECK(text.find(words, section) != std::string::npos);
+        CHECK(text.find("accepted by leader until 21 July 2026 (seen)", section) != std::string::npos);
+        const auto heading = page.find("Acceptances that cover nothing now</h3>");
+        REQUIRE(heading != std::string::npos);
+        CHECK(page.find(words, heading) != std::string::npos);
+        CHECK(page.find("<locked>") == std::string::npos);
+        const Json json = Json::parse(written(report::write_json, told))["routes"][0]["unused_acceptances"];
+        REQUIRE(json.size() == 1);
+        CHECK(json[0]["because"] == code);
+        CHECK(json[0]["title"] == one.finding.title);
+    }
+    const auto plain_text = [](const Assessment& a, std::ostream& out) { report::write_text(a, out); };
+    CHECK(written(plain_text, alone).find("cover nothing now") == std::string::npos);
+}
+
+TEST_CASE("an acceptance that a newer one took the place of is not told of") {
+    Assessment given = test::sample();
+    const rules::Finding finding = given.routes[0].findings[1];
+    report::AcceptedFinding old = accepted_of(finding);
+    old.acceptance.until = "2025-01-01";
+    CHECK(report::apply_accepted(given, {old, accepted_of(finding)}).empty());
+    CHECK(given.routes[0].unused_acceptances.empty());
+    CHECK(given.routes[0].findings[1].accepted);
+    CHECK(given.routes[0].findings[1].acceptance_lapsed.empty());
+}
+
 TEST_CASE("what a result had and this one has not is absent and counts for nothing") {
     const Assessment before = test::sample();
     Assessment now = test::sample();
