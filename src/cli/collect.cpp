@@ -23,7 +23,7 @@ struct CollectOptions {
 };
 
 void refuse_overwriting(const CollectOptions& options) {
-    for (const char* name : {"summary.json", "summary.csv", "summary.txt"})
+    for (const char* name : {"summary.json", "summary.csv", "summary.shared.csv", "summary.txt"})
         for (const std::string& input : options.results) {
             std::error_code failed;
             if (fs::equivalent(fs::path(options.out) / name, input, failed) && !failed)
@@ -46,6 +46,7 @@ int collect(const CollectOptions& options) {
     };
     put("summary.json", [&](std::ostream& out) { out << merged.json; });
     put("summary.csv", [&](std::ostream& out) { report::write_summary_csv(merged.assessment, out); });
+    put("summary.shared.csv", [&](std::ostream& out) { report::write_shared_csv(merged.assessment, out); });
     put("summary.txt", [&](std::ostream& out) { report::write_summary_text(merged.assessment, out); });
     return exit_code(merged.assessment, options.fail_on);
 }
@@ -55,7 +56,9 @@ int collect(const CollectOptions& options) {
 Run prepare_collect(CLI::App& app) {
     const auto options = std::make_shared<CollectOptions>();
     app.add_option("RESULT", options->results, "Results of checks (--format json)")->required();
-    app.add_option("--out", options->out, "Folder for summary.json, summary.csv and summary.txt")->required();
+    app.add_option("--out", options->out,
+                   "Folder for summary.json, summary.csv, summary.shared.csv and summary.txt")
+        ->required();
     app.add_option("--fail-on", options->fail_on, "The lowest level that ends in exit code 1")
         ->check(CLI::IsMember({"error", "warning", "note", "never"}))
         ->capture_default_str();

@@ -1,5 +1,6 @@
 #include "report/csv_cells.hpp"
 #include "report/ranking.hpp"
+#include "report/shared.hpp"
 #include "report/words.hpp"
 #include "report/write.hpp"
 
@@ -72,6 +73,22 @@ void write_summary_csv(const Assessment& assessment, std::ostream& out) {
                        std::to_string(counts.errors), std::to_string(counts.warnings),
                        std::to_string(counts.notes), number_cell(rounded_m(route->survey.length_m) / 1000, 2),
                        text_cell(route->route.path), std::to_string(counts.accepted)});
+    }
+}
+
+void write_shared_csv(const Assessment& assessment, std::ostream& out) {
+    csv_line(out,
+             {"thing", "routes", "level", "rule", "title", "grid_ref", "lat", "lon", "osm", "route", "path"});
+    std::size_t number = 0;
+    for (const Shared& one : shared_findings(assessment)) {
+        ++number;
+        for (const Assessed* route : one.routes)
+            csv_line(out,
+                     {std::to_string(number), std::to_string(one.routes.size()),
+                      rules::to_string(one.finding->level), text_cell(one.finding->rule),
+                      text_cell(one.finding->title), text_cell(geo::grid_reference(one.position, one.grid)),
+                      number_cell(one.position.lat_deg, 7), number_cell(one.position.lon_deg, 7),
+                      text_cell(one.osm), text_cell(route->route.name), text_cell(route->route.path)});
     }
 }
 

@@ -214,6 +214,7 @@ Json whole(const Assessment& assessment) {
     out["routes"] = Json::array();
     for (const Assessed& one : assessment.routes)
         out["routes"].push_back(route(one));
+    out["shared"] = shared_json(assessment);
     out["not_read"] = Json::array();
     for (const NotRead& one : assessment.not_read)
         out["not_read"].push_back({{"path", one.path}, {"why", one.why}});

@@ -1,5 +1,7 @@
 #include "report/json_parts.hpp"
 
+#include "geo/grid_reference.hpp"
+#include "report/shared.hpp"
 #include "report/words.hpp"
 
 #include <cmath>
@@ -70,6 +72,23 @@ Json finding_json(const rules::Finding& one) {
             {"count", one.count},
             {"cannot_tell", one.cannot_tell},
             {"blocks_vouching", one.blocks_vouching}};
+}
+
+Json shared_json(const Assessment& assessment) {
+    Json out = Json::array();
+    for (const Shared& one : shared_findings(assessment)) {
+        Json routes = Json::array();
+        for (const Assessed* route : one.routes)
+            routes.push_back({{"name", route->route.name}, {"path", route->route.path}});
+        out.push_back({{"rule", one.finding->rule},
+                       {"title", one.finding->title},
+                       {"level", rules::to_string(one.finding->level)},
+                       {"osm", one.osm},
+                       {"position", position(one.position)},
+                       {"grid_ref", geo::grid_reference(one.position, one.grid)},
+                       {"routes", routes}});
+    }
+    return out;
 }
 
 std::string json_text(const Json& whole) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "assess.hpp"
 #include "rules/finding.hpp"
 
 #include <nlohmann/json.hpp>
@@ -23,6 +24,9 @@ Json evidence(const std::vector<survey::Evidence>& all);
 
 /// A finding as results and files of accepted findings hold it, but for what the route adds.
 Json finding_json(const rules::Finding& finding);
+
+/// What several routes share, all of it; empty for one route.
+Json shared_json(const Assessment& assessment);
 
 /// The text of a JSON document, a line break at its end; bytes that are no UTF-8 are replaced.
 std::string json_text(const Json& whole);

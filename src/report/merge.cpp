@@ -2,6 +2,7 @@
 
 #include "error.hpp"
 #include "report/json_parts.hpp"
+#include "report/telling.hpp"
 #include "report/words.hpp"
 
 #include <fmt/format.h>

@@ -6,11 +6,22 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
 #include <map>
 #include <tuple>
 
 namespace waywarden::report {
+
+namespace {
+
+/// So that a summary made from results says the same as one made at once.
+geo::Position as_written(geo::Position p) {
+    const auto rounded = [](double deg) { return std::round(deg * 1e7) / 1e7; };
+    return {rounded(p.lon_deg), rounded(p.lat_deg)};
+}
+
+} // namespace
 
 std::vector<Shared> shared_findings(const Assessment& assessment) {
     std::vector<Shared> out;
@@ -20,7 +31,7 @@ std::vector<Shared> shared_findings(const Assessment& assessment) {
             if (finding.level == rules::Level::note || finding.evidence.empty()) continue;
             const std::string osm = map::to_string(finding.evidence.front().osm);
             const auto [at, fresh] = known.emplace(std::pair(finding.rule, osm), out.size());
-            if (fresh) out.push_back({&finding, route.grid, osm, {}});
+            if (fresh) out.push_back({&finding, as_written(finding.position), route.grid, osm, {}});
             auto& routes = out[at->second].routes;
             if (routes.empty() || routes.back() != &route) routes.push_back(&route);
         }
@@ -40,7 +51,7 @@ std::string shared_words(const Shared& shared) {
     if (shared.routes.size() > k_most_names)
         names += fmt::format(" and {} more", shared.routes.size() - k_most_names);
     return fmt::format("{} routes: {}, {} ({}): {}", shared.routes.size(), shared.finding->title,
-                       geo::grid_reference(shared.finding->position, shared.grid), shared.osm, names);
+                       geo::grid_reference(shared.position, shared.grid), shared.osm, names);
 }
 
 } // namespace waywarden::report

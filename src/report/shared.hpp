@@ -11,6 +11,7 @@ namespace waywarden::report {
 /// One thing on the map that findings of several routes rest on: a bridge that six routes need.
 struct Shared {
     const rules::Finding* finding = nullptr; ///< of the first route that has it
+    geo::Position position;                  ///< of that finding, as a result has it: to 1e-7 degrees
     geo::GridSystem grid = geo::GridSystem::utm;
     std::string osm;
     std::vector<const Assessed*> routes; ///< in the order given; each once

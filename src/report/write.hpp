@@ -50,6 +50,9 @@ void write_card_csv(const Assessment& assessment, std::ostream& out);
 /// A table of the routes, the worst first.
 void write_summary_csv(const Assessment& assessment, std::ostream& out);
 
+/// A table of what several routes share, one line for each thing and route.
+void write_shared_csv(const Assessment& assessment, std::ostream& out);
+
 /// One page that loads nothing and opens from a mail: verdict, map, findings, tables, and sheets to print.
 /// Several routes stand on one page, led by a table.
 void write_html(const Assessment& assessment, std::ostream& out);

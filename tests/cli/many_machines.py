@@ -48,7 +48,7 @@ with tempfile.TemporaryDirectory() as folder:
     results = [f"results/{p.name}" for p in sorted((work / "results").iterdir())]
     assert len(results) == len(walks)
     run(program, "collect", *results, "--out", "many", cwd=work, env=env)
-    for name in ("summary.json", "summary.csv", "summary.txt"):
+    for name in ("summary.json", "summary.csv", "summary.shared.csv", "summary.txt"):
         one, many = (work / "one" / name).read_bytes(), (work / "many" / name).read_bytes()
         assert one and one == many, f"{name} differs"
     print(f"{len(walks)} routes, three summaries, the same bytes")

@@ -1,8 +1,12 @@
 #include "report/shared.hpp"
 #include "report/states.hpp"
+#include "report/write.hpp"
 #include "sample.hpp"
 
 #include <doctest/doctest.h>
+#include <nlohmann/json.hpp>
+
+#include <sstream>
 
 using namespace waywarden;
 using namespace waywarden::test;
@@ -25,6 +29,34 @@ TEST_CASE("what several routes rest on is found once, the most shared first") {
     assessment.routes[1].findings[1].evidence[0].osm.id = 12;
     assessment.routes[1].findings[1].rule = "another-rule";
     CHECK(report::shared_findings(assessment).empty());
+}
+
+TEST_CASE("what routes share is in the result and in a table of its own") {
+    Assessment assessment = sample();
+    const auto result = [&] {
+        std::ostringstream out;
+        report::write_json(assessment, out);
+        return nlohmann::json::parse(out.str())["shared"];
+    };
+    CHECK(result() == nlohmann::json::array());
+    assessment.routes.push_back(assessment.routes.front());
+    assessment.routes[1].route.name = "=Two, Bays";
+    assessment.routes[1].route.path = "routes/two-bays.gpx";
+    const auto shared = result();
+    REQUIRE(shared.size() == 1);
+    CHECK(shared[0]["osm"] == "way/12");
+    CHECK(shared[0]["level"] == "error");
+    CHECK(shared[0]["routes"].size() == 2);
+    CHECK(shared[0]["routes"][1]["path"] == "routes/two-bays.gpx");
+    std::ostringstream table;
+    report::write_shared_csv(assessment, table);
+    std::vector<std::string> lines;
+    std::istringstream in(table.str());
+    for (std::string line; std::getline(in, line);)
+        lines.push_back(line);
+    REQUIRE(lines.size() == 3); // the heads, and the thing for each of its routes
+    CHECK(lines[1].starts_with("1,2,error,"));
+    CHECK(lines[2].find("way/12,\"'=Two, Bays\",routes/two-bays.gpx") != std::string::npos);
 }
 
 TEST_CASE("what became of findings is counted in words") {
