@@ -10,6 +10,7 @@
 #include "route/card_read.hpp"
 #include "route/read.hpp"
 #include "rules/setting.hpp"
+#include "survey/contour_picture.hpp"
 #include "survey/height_model.hpp"
 
 #include <algorithm>
@@ -204,6 +205,11 @@ Assessed assess_one(HandedIn handed_in, const map::Ground& ground, const Request
     out.region_note = choice.note;
     out.speed_in_mph = choice.region.speed_in_mph;
     if (request.map_picture) out.map_picture = survey::map_picture(route, ground, k_reach_m);
+    if (request.map_picture && heights) {
+        survey::add_contours(
+            route, [&](geo::Position p) { return heights->height_m(p); }, out.map_picture);
+        out.map_picture.heights_words = heights->words();
+    }
     out.route = std::move(route);
     return out;
 }

@@ -84,6 +84,7 @@ std::vector<PlacedName> place_names(const MapPlane& plane, const std::vector<sur
             taken.push_back(cover_of(other, m_per_px));
         for (std::size_t i = 0; i < names.size(); ++i) {
             if (placed[i] || columns(names[i].text) > 60) continue;
+            if (level == 0 && names[i].of == survey::PictureName::Of::contour) continue;
             PlacedName one{&names[i], plane.at(names[i].at), names[i].bearing_deg - 90 + plane.north_deg(),
                            level};
             const Cover cover = cover_of(one, m_per_px);

@@ -21,6 +21,15 @@ bool has_edge(PictureClass of) {
     return of == PictureClass::rail || of >= PictureClass::lane;
 }
 
+/// Thin lines, then every fifth thicker.
+std::string contour_paths(const PageRoute& page) {
+    std::string thin, thick;
+    for (const survey::PictureContour& one : page.route.map_picture.contours)
+        (one.index ? thick : thin) += path_data(page.plane, one.line);
+    return fmt::format("<path class=\"k-contour\" d=\"{}\"/><path class=\"k-contour fifth\" d=\"{}\"/>\n",
+                       thin, thick);
+}
+
 std::string land_paths(const PageRoute& page) {
     const auto& lines = page.route.map_picture.lines;
     std::string defs, edges, uses;
@@ -29,6 +38,8 @@ std::string land_paths(const PageRoute& page) {
     edges = fmt::format(R"~(<path class="known" d="{}"/>)~", edges) + "\n";
     for (std::size_t i = 0; i < lines.size(); ++i) {
         const auto of = static_cast<PictureClass>(i);
+        if (of == PictureClass::barrier && page.route.map_picture.contour_step_m > 0)
+            edges += contour_paths(page); // over areas, under lines
         std::string data;
         for (const survey::PictureLine& line : lines[i])
             data += path_data(page.plane, line, is_area(of));
@@ -61,6 +72,8 @@ const char* name_class(survey::PictureName::Of of) {
         return "wood";
     case Of::road:
         return "road";
+    case Of::contour:
+        return "contour";
     }
     return "place";
 }
@@ -242,6 +255,13 @@ std::string ground_legend(const PageRoute& page) {
     return out;
 }
 
+std::string contour_legend(const PageRoute& page) {
+    const double step_m = page.route.map_picture.contour_step_m;
+    if (step_m <= 0) return "";
+    return swatch(R"~(<path class="k-contour" d="M1 6h38"/><path class="k-contour fifth" d="M1 14h38"/>)~",
+                  fmt::format("height, every {:.0f} m; thick: every {:.0f} m", step_m, 5 * step_m));
+}
+
 std::string legend(const PageRoute& page) {
     std::string out = "<ul class=\"legend\">\n";
     for (const auto& [access, length_m] : metres_by_access(page.route))
@@ -262,7 +282,7 @@ std::string legend(const PageRoute& page) {
         out += swatch(fmt::format(R"~(<g transform="translate(20 10)">{}</g>)~", sign_svg(example, 1)),
                       page.words.of(level));
     }
-    return out + ground_legend(page) + "</ul>\n";
+    return out + ground_legend(page) + contour_legend(page) + "</ul>\n";
 }
 
 } // namespace

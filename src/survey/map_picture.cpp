@@ -13,31 +13,6 @@ namespace {
 constexpr double k_detail_m = 2;
 constexpr double k_coarsest_m = 64;
 
-std::vector<PlaneLine> walked_lines(const route::Route& route, const geo::LocalFrame& frame) {
-    std::vector<PlaneLine> out;
-    for (const route::Segment& segment : route.segments) {
-        PlaneLine& line = out.emplace_back();
-        for (const route::RoutePoint& point : segment.points)
-            line.push_back(frame.to_plane(point.position));
-    }
-    std::erase_if(out, [](const PlaneLine& line) { return line.empty(); });
-    return out;
-}
-
-/// The middle of the box around the route.
-geo::Position middle(const route::Route& route) {
-    const geo::Position first = route.segments.front().points.front().position;
-    const geo::LocalFrame frame(first); // takes longitudes the short way round
-    geo::Metres2 low, high;
-    for (const route::Segment& segment : route.segments)
-        for (const route::RoutePoint& point : segment.points) {
-            const geo::Metres2 at = frame.to_plane(point.position);
-            low = {std::min(low.x_m, at.x_m), std::min(low.y_m, at.y_m)};
-            high = {std::max(high.x_m, at.x_m), std::max(high.y_m, at.y_m)};
-        }
-    return frame.to_position(0.5 * (low + high));
-}
-
 class Painter {
   public:
     Painter(const map::Ground& ground, const geo::LocalFrame& frame, const Cutter& cutter, double detail_m)
@@ -112,15 +87,45 @@ class Painter {
     MapPicture m_picture;
 };
 
+/// The middle of the box around the route.
+geo::Position middle(const route::Route& route) {
+    const geo::Position first = route.segments.front().points.front().position;
+    const geo::LocalFrame frame(first); // takes longitudes the short way round
+    geo::Metres2 low, high;
+    for (const route::Segment& segment : route.segments)
+        for (const route::RoutePoint& point : segment.points) {
+            const geo::Metres2 at = frame.to_plane(point.position);
+            low = {std::min(low.x_m, at.x_m), std::min(low.y_m, at.y_m)};
+            high = {std::max(high.x_m, at.x_m), std::max(high.y_m, at.y_m)};
+        }
+    return frame.to_position(0.5 * (low + high));
+}
+
 } // namespace
+
+std::vector<PlaneLine> walked_lines(const route::Route& route, const geo::LocalFrame& frame) {
+    std::vector<PlaneLine> out;
+    for (const route::Segment& segment : route.segments) {
+        PlaneLine& line = out.emplace_back();
+        for (const route::RoutePoint& point : segment.points)
+            line.push_back(frame.to_plane(point.position));
+    }
+    std::erase_if(out, [](const PlaneLine& line) { return line.empty(); });
+    return out;
+}
+
+std::optional<geo::LocalFrame> picture_frame(const route::Route& route) {
+    if (route.segments.empty() || route.segments.front().points.empty()) return std::nullopt;
+    return geo::LocalFrame(middle(route));
+}
 
 MapPicture map_picture(const route::Route& route, const map::Ground& ground, double reach_m,
                        std::size_t most_points) {
-    if (route.segments.empty() || route.segments.front().points.empty()) return {};
-    const geo::LocalFrame frame(middle(route));
-    const Cutter cutter(walked_lines(route, frame), reach_m);
+    const auto frame = picture_frame(route);
+    if (!frame) return {};
+    const Cutter cutter(walked_lines(route, *frame), reach_m);
     for (double detail_m = k_detail_m;; detail_m *= 2) {
-        MapPicture out = Painter(ground, frame, cutter, detail_m).paint();
+        MapPicture out = Painter(ground, *frame, cutter, detail_m).paint();
         out.reach_m = reach_m;
         if (out.points <= most_points || detail_m >= k_coarsest_m) return out;
     }

@@ -4,6 +4,7 @@
 #include "route/route.hpp"
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -50,10 +51,17 @@ using PictureLine = std::vector<geo::Position>;
 
 struct PictureName {
     std::string text; ///< as the map has it
-    enum class Of : std::uint8_t { place, farm, summit, water, wood, road } of = Of::place;
+    enum class Of : std::uint8_t { place, farm, summit, water, wood, road, contour } of = Of::place;
     geo::Position at;
     double weight = 0;       ///< what is larger is written first
     double bearing_deg = 90; ///< that the writing runs along, from true north, over 0 to 180
+};
+
+/// A line of equal height of the ground.
+struct PictureContour {
+    double height_m = 0;
+    bool index = false; ///< one of those drawn thicker: every fifth
+    PictureLine line;
 };
 
 /// Everything near the route, each class in one list.
@@ -64,6 +72,10 @@ struct MapPicture {
     double reach_m = 0;                          ///< how far around the route is drawn
     double detail_m = 0;                         ///< lines are drawn this true
     std::size_t points = 0;                      ///< in all lines
+    std::vector<PictureContour> contours;        ///< by height; none where no raster of heights was given
+    double contour_step_m = 0;                   ///< between two of them; 0: none were drawn
+    double heights_known = 0;                    ///< for how much of the ground, 0 to 1
+    std::string heights_words;                   ///< where they are from: HeightModel::words()
 };
 
 /// Draws what lies within `reach_m` of the route, cut off there. Lines are simplified to 2 m (Douglas and
@@ -71,5 +83,10 @@ struct MapPicture {
 /// picture.
 MapPicture map_picture(const route::Route& route, const map::Ground& ground, double reach_m = 400,
                        std::size_t most_points = 120'000);
+
+/// The plane that pictures of a route are made on; nothing where it has no point.
+std::optional<geo::LocalFrame> picture_frame(const route::Route& route);
+/// The route on it, without empty segments.
+std::vector<std::vector<geo::Metres2>> walked_lines(const route::Route& route, const geo::LocalFrame& frame);
 
 } // namespace waywarden::survey
