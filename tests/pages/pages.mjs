@@ -40,9 +40,9 @@ const folder = mkdtempSync(join(tmpdir(), "waywarden-pages-"));
 const HOSTILE = `</title></style></script><script>window.bad=1</script><img src="http://example.invalid/x" onerror="window.bad=1">'"&`;
 const escaped = text => text.replace(/&/g, "&amp;").replace(/</g, "&lt;").replace(/>/g, "&gt;").replace(/"/g, "&quot;");
 
-function check(route, out, map = "fixtures/island.osm.pbf") {
+function check(route, out, more = []) {
   try {
-    execFileSync(program, ["check", route, "--map", map, "--region", "england", "--start", "2026-12-05", "--format",
+    execFileSync(program, ["check", route, ...more, "--map", "fixtures/island.osm.pbf", "--region", "england", "--start", "2026-12-05", "--format",
       "html", "--fail-on", "never", "--out", join(folder, out)], { cwd: project, stdio: "pipe" });
   } catch (error) {
     if (error.status !== 3) throw error; // cannot vouch is a result too
@@ -179,8 +179,65 @@ async function summary() {
   await dark.context().close();
 }
 
+// Contours of a made tile of heights (a cone about 300 m high in the middle of the island) are on the map, in its legend and
+// on the sheets; the page stays light, and passes as the others do.
+async function contours() {
+  const CELLS = 1201, tile = Buffer.alloc(2 * CELLS * CELLS); // 3 arc seconds: USGS, SRTM Topo documentation
+  for (let row = 0; row < CELLS; ++row)
+    for (let column = 0; column < CELLS; ++column) {
+      const east = (2 + column / (CELLS - 1) - 2.2) * 61900, north = (57 - row / (CELLS - 1) - 56.2) * 111300; // metres
+      tile.writeInt16BE(Math.round(Math.max(0, 300 - 0.05 * Math.hypot(east, north))), 2 * (row * CELLS + column));
+    }
+  const heights = join(folder, "N56E002.hgt");
+  writeFileSync(heights, tile);
+  try {
+    check("fixtures/routes/team-day-1.gpx", "heights", ["--elevation", heights]);
+  } catch (error) {
+    if (!String(error.stderr).includes("built without GDAL")) throw error;
+    console.log("NOT LOOKED AT: contours (built without GDAL)");
+    return;
+  }
+  const file = join(folder, "heights/team-day-1.html");
+  expect("a page with contours is light", readFileSync(file).length < 1_500_000, readFileSync(file).length);
+  for (const [where, options] of Object.entries({ wide: {}, phone: { viewport: { width: 390, height: 844 } },
+    dark: { colorScheme: "dark" } })) {
+    const page = await open(file, options);
+    await violations(page, `contours ${where}`);
+    expect("there are contours", (await page.locator("#r1-land .k-contour").count()) === 2);
+    const [ground, line] = await page.evaluate(() => [".known", "#r1-land .k-contour.fifth"].map(one => {
+      const style = getComputedStyle(document.querySelector(one));
+      return one === ".known" ? style.fill : style.stroke;
+    }));
+    expect(`contours are seen on the ground, ${where}`, contrast(ground, line) > 3, `${line} on ${ground}`);
+    const figures = await page.locator("#r1-names .n-contour").allTextContents();
+    expect("every fifth has its figure", figures.length > 0 && figures.every(one => Number(one) % 25 === 0), figures);
+    expect("the legend tells the interval", /height, every (5|10) m; thick: every (25|50) m/.test(await page.locator(".legend").textContent()));
+    await page.context().close();
+  }
+}
+
+// Of two colours "rgb(r, g, b)": WCAG 2.2, relative luminance and contrast ratio.
+function contrast(...colours) {
+  const [light, dark] = colours.map(one => {
+    const [r, g, b] = one.match(/[\d.]+/g).map(Number).map(c => (c /= 255) <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4);
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b + 0.05;
+  }).sort((a, b) => b - a);
+  return light / dark;
+}
+
+// A walk round all of the island: too long for sheets at 1:25 000.
+function roundTheIsland() {
+  const corners = [[2.12, 56.168], [2.28, 56.168], [2.28, 56.232], [2.12, 56.232], [2.12, 56.17]];
+  const points = corners.flatMap(([lon, lat], i) => i === 0 ? [[lon, lat]] : [1, 2, 3, 4, 5, 6, 7, 8].map(k =>
+    [corners[i - 1][0] + (lon - corners[i - 1][0]) * k / 8, corners[i - 1][1] + (lat - corners[i - 1][1]) * k / 8]));
+  const file = join(folder, "round.gpx");
+  writeFileSync(file, `<gpx version="1.1" creator="pages" xmlns="http://www.topografix.com/GPX/1/1"><trk><name>Round</name><trkseg>${
+    points.map(([lon, lat]) => `<trkpt lat="${lat}" lon="${lon}"/>`).join("")}</trkseg></trk></gpx>`);
+  return file;
+}
+
 // The length of a path on a printed page, in mm: 1 km must be 40 mm at 1:25 000 and 20 mm at 1:50 000.
-async function printed(file) {
+async function printed(file, wanted) {
   const page = await open(file);
   const pdf = join(folder, "page.pdf");
   await page.pdf({ path: pdf, preferCSSPageSize: true, printBackground: true });
@@ -197,32 +254,35 @@ async function printed(file) {
   expect("the paper is A4", Math.abs(size[1] - 595.3) < 1.5 && Math.abs(size[2] - 841.9) < 1.5, size[0]);
   const text = execFileSync("pdftotext", ["-f", String(pages), "-l", String(pages), "-layout", pdf, "-"], { encoding: "utf8" });
   const scale = Number(/1:(\d+) 000/.exec(text)?.[1]);
-  expect("the sheet says its scale", scale === 25 || scale === 50, text.slice(0, 200));
-  expect("the sheet says whose data it shows", text.includes("© OpenStreetMap contributors"));
+  expect("the sheet says its scale", scale === wanted, text.slice(0, 200));
+  expect("the sheet says whose data it shows", /Map data: Ulverskay, an invented\s+island/.test(text.replace(/\s+/g, " ")), text.slice(-900));
   const DPI = 300, image = join(folder, "sheet");
   execFileSync("pdftoppm", ["-r", String(DPI), "-f", String(pages), "-l", String(pages), "-singlefile", pdf, image]);
-  const columns = gridColumns(readFileSync(`${image}.ppm`));
-  const gaps = columns.slice(1).map((x, i) => (x - columns[i]) / DPI * 25.4);
-  expect("grid lines are found", columns.length >= 3, columns);
-  for (const gap of gaps) expect("1 km is to scale", Math.abs(gap - 1000 / scale) < 0.2, `${gap.toFixed(2)} mm at 1:${scale} 000`);
-  console.log(`1:${scale} 000: km of ${gaps.map(g => g.toFixed(2)).join(", ")} mm`);
+  for (const [way, across] of [["east", true], ["north", false]]) {
+    const lines = gridLines(readFileSync(`${image}.ppm`), across);
+    const gaps = lines.slice(1).map((x, i) => (x - lines[i]) / DPI * 25.4);
+    expect("grid lines are found", lines.length >= 3, lines);
+    for (const gap of gaps) expect("1 km is to scale", Math.abs(gap - 1000 / scale) < 0.2, `${gap.toFixed(2)} mm at 1:${scale} 000`);
+    console.log(`1:${scale} 000: km to the ${way} of ${gaps.map(g => g.toFixed(2)).join(", ")} mm`);
+  }
 }
 
-// Columns of the picture in which the colour of the grid stands in most rows of the map.
-function gridColumns(ppm) {
+// Columns (or rows) of the picture in which the colour of the grid stands in most rows (columns) of the map.
+function gridLines(ppm, across) {
   const head = /^P6\s(\d+)\s(\d+)\s255\s/.exec(ppm.subarray(0, 64).toString("latin1"));
   const wide = Number(head[1]), high = Number(head[2]), from = head[0].length;
+  const along = across ? wide : high, beside = across ? high : wide;
   const found = [];
-  for (let x = 0; x < wide; ++x) {
+  for (let x = 0; x < along; ++x) {
     let count = 0;
-    for (let y = 0; y < high; ++y) {
-      const at = from + 3 * (y * wide + x), r = ppm[at], b = ppm[at + 2];
+    for (let y = 0; y < beside; ++y) {
+      const at = from + 3 * (across ? y * wide + x : x * wide + y), r = ppm[at], b = ppm[at + 2];
       if (b - r > 22 && r < 190) ++count;
     }
-    found.push(count / high);
+    found.push(count / beside);
   }
   const out = [];
-  for (let x = 1; x < wide - 1; ++x)
+  for (let x = 1; x < along - 1; ++x)
     if (found[x] > 0.3 && found[x] >= found[x - 1] && found[x] > found[x + 1]) out.push(x);
   return out;
 }
@@ -242,7 +302,10 @@ try {
   await hostile();
   await sheetForMarshals();
   await summary();
-  await printed(file);
+  await printed(file, 25);
+  check(roundTheIsland(), "round");
+  await printed(join(folder, "round/round.html"), 50);
+  await contours();
   expect("no request leaves the page", loaded.length === 0, loaded);
   expect("the browser has nothing to complain of", said.length === 0, said);
 } finally {
