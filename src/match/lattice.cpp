@@ -26,6 +26,7 @@ constexpr double k_beam = 14.0;        // candidates this much worse than the be
 constexpr double k_unlikely_q =
     12.0; // squared residual over the best of the point, in sigmas, that is not looked at
 constexpr double k_arc_beam = 8.0;  // so are arcs into a candidate when shares are worked out
+constexpr double k_moved_m = 30;    // as correlation_m, of a way that the map has elsewhere
 constexpr double k_even_cap = 10.0; // an uneven step costs no more: a recorder pauses, a line ends early
 
 /// What walking a metre costs by habit: where a path runs beside a road and the line is too rough to tell
@@ -175,7 +176,10 @@ void Solver::step(std::size_t k) {
     const Layer& before = m_layers[k - 1];
     const Observation &a = m_line[k - 1], &b = m_line[k];
     m_step_m = geo::length_m(b.at - a.at);
-    m_even = m_model.even_step_m > 0 && a.drawn && b.drawn &&
+    // A way that the map has elsewhere keeps its shape, but for where it comes back to its place; the steps
+    // along it are those of the line, not of the way.
+    const bool moved = a.map_error_m > 0 && b.map_error_m > 0;
+    m_even = m_model.even_step_m > 0 && !moved && a.drawn && b.drawn &&
              m_step_m < 2.5 * m_model.even_step_m + 6 * m_model.sigma_m;
     const double sigma_a_m = error_at(a, m_model), sigma_b_m = error_at(b, m_model);
     m_limit_m = 2 * m_step_m + 4 * (sigma_a_m + sigma_b_m) + 60;
@@ -183,7 +187,8 @@ void Solver::step(std::size_t k) {
     m_detour_scale_m = std::max(4.0, 0.2 * m_step_m) * (m_even ? 4 : 1);
 
     const bool related = a.drawn && b.drawn && m_model.correlation_m > 0;
-    m_rho = related ? std::exp(-m_step_m / m_model.correlation_m) : 0;
+    const double correlation_m = moved ? k_moved_m : m_model.correlation_m;
+    m_rho = related ? std::exp(-m_step_m / correlation_m) : 0;
     m_variance_m2 = sigma_b_m * sigma_b_m * (1 - m_rho * m_rho);
 
     m_leave.resize(before.candidates.size());
@@ -449,7 +454,7 @@ void Solver::trace_back(Solution& solution) const {
 
 double error_at(const Observation& o, const ErrorModel& model) {
     constexpr double k_between_m = 18; // how far a way strays from a straight leg; common practice, no source
-    return o.drawn ? model.sigma_m : std::hypot(model.sigma_m, k_between_m);
+    return std::hypot(model.sigma_m, o.map_error_m, o.drawn ? 0 : k_between_m);
 }
 
 Solution solve(const Network& network, const std::vector<Observation>& line, const ErrorModel& model,

@@ -18,6 +18,7 @@ struct Observation {
     bool drawn = true;       ///< false: put in between on a long straight leg, says little
     double turn_deg = 0;     ///< by how much the drawn line turns here
     bool on_network = false; ///< open ground is ruled out here
+    double map_error_m = 0;  ///< by how much the map itself may have the ways elsewhere, an axis
 };
 
 /// How a drawn line differs from the walk it means. Estimated from the line itself.

@@ -1,5 +1,6 @@
 #include "match/match.hpp"
 
+#include "match/beside.hpp"
 #include "match/box.hpp"
 #include "match/line_model.hpp"
 #include "match/walk.hpp"
@@ -106,7 +107,8 @@ Trace match(const route::Route& route, const map::Ground& ground) {
         if (drawn.points.size() < 2) continue;
         ErrorModel model = first_guess(network, drawn);
         std::vector<Observation> line;
-        const Solution solution = solve_with_own_error(network, drawn, model, line);
+        const Solution solution = look_beside({ground, plane, network}, model, line,
+                                              solve_with_own_error(network, drawn, model, line));
         append_walk(network, plane, drawn, line, solution, model, trace);
         const double length_m = drawn.at_m.back() - drawn.at_m.front();
         squares += length_m * model.sigma_m * model.sigma_m;

@@ -273,3 +273,73 @@ TEST_CASE("looking up what is near finds what a search over everything finds") {
         }
     }
 }
+
+// Maps have ways some metres elsewhere than they are: 3 to 5 m for one drawn from aerial pictures or a single
+// recording, more under trees (common practice, no source). The ground: a path along x, the line on it but
+// for 240 m `aside_m` to its left, and whatever else is drawn between.
+namespace {
+
+struct Aside {
+    double aside_m;
+    std::vector<std::pair<std::string, std::vector<geo::Metres2>>> between; ///< tags and place of a way
+};
+
+match::Trace matched_aside(const Aside& given) {
+    map::Ground ground;
+    const geo::Position origin{2.2, 56.2};
+    const geo::LocalFrame frame(origin);
+    const auto add = [&](std::int64_t id, const std::string& tag, const std::vector<geo::Metres2>& line) {
+        map::Way way;
+        way.object.id = {map::ObjectType::way, id};
+        const auto equals = tag.find('=');
+        way.object.tags = map::Tags(std::vector{std::pair{tag.substr(0, equals), tag.substr(equals + 1)}});
+        for (const geo::Metres2 p : line) {
+            way.nodes.push_back(static_cast<map::NodeIndex>(ground.nodes.size()));
+            ground.nodes.push_back(
+                {static_cast<std::int64_t>(ground.nodes.size()) + 1, frame.to_position(p)});
+        }
+        ground.ways.push_back(way);
+    };
+    add(1, "highway=path", {{0, 0}, {300, 0}, {600, 0}, {900, 0}});
+    std::int64_t id = 2;
+    for (const auto& [tag, line] : given.between)
+        add(id++, tag, line);
+    const std::vector<geo::Metres2> plan{{0, 0},   {320, 0}, {330, given.aside_m}, {570, given.aside_m},
+                                         {580, 0}, {900, 0}};
+    std::vector<geo::Position> places;
+    for (const geo::Metres2 p : plan)
+        places.push_back(frame.to_position(p));
+    return match::match(drawn(places, 12, 0, 1), ground);
+}
+
+} // namespace
+
+TEST_CASE("an exact line some metres beside a way of its shape is beside it; farther off it is off any way") {
+    for (const double aside_m : {4.0, 8.0, 12.0, -8.0}) {
+        CAPTURE(aside_m);
+        const auto trace = matched_aside({aside_m, {}});
+        CHECK(metres_of(trace, std::nullopt) == 0);
+        check_covers(trace);
+    }
+    for (const double aside_m : {25.0, 40.0, -25.0}) {
+        CAPTURE(aside_m);
+        CHECK(metres_of(matched_aside({aside_m, {}}), std::nullopt) > 200);
+    }
+}
+
+TEST_CASE("an exact line beside a way stays off it where anything divides the two") {
+    const std::vector<geo::Metres2> between{{200, 60}, {325, 4}, {575, 4}, {700, 60}};
+    for (const auto* divider : {"waterway=river", "waterway=stream", "railway=rail", "barrier=wall",
+                                "barrier=fence", "natural=cliff", "highway=trunk"}) {
+        CAPTURE(divider);
+        // Not on the path: off any way, or on what lies nearer where that can be walked along.
+        CHECK(metres_of(matched_aside({8, {{divider, between}}}), 0) < 700);
+    }
+    // On the other side of the line, or across both, it divides nothing.
+    const std::vector<geo::Metres2> beyond{{200, 60}, {325, 12}, {575, 12}, {700, 60}},
+        across{{400, 60}, {440, -60}};
+    for (const auto& harmless : {beyond, across}) {
+        CHECK(metres_of(matched_aside({8, {{"waterway=stream", harmless}}}), std::nullopt) == 0);
+        CHECK(metres_of(matched_aside({8, {{"barrier=wall", harmless}}}), std::nullopt) == 0);
+    }
+}
