@@ -9,6 +9,36 @@
 
 namespace waywarden::map {
 
+namespace {
+
+constexpr std::size_t k_least_read = std::size_t{64} << 10; ///< of a run at once
+
+} // namespace
+
+/// Writes records that come in order as a run.
+class RecordSorter::RunWriter {
+  public:
+    explicit RunWriter(SpillFile& file) : m_file(file), m_begin(file.size()) {}
+    void put(std::uint64_t cell, std::int64_t id, std::string_view bytes) {
+        CodeWriter out(m_waiting);
+        out.number(cell);
+        out.difference(id);
+        out.text(bytes);
+        if (m_waiting.size() < k_chunk) return;
+        m_file.append(m_waiting);
+        m_waiting.clear();
+    }
+    Run finish() {
+        m_file.append(m_waiting);
+        return {m_begin, m_file.size()};
+    }
+
+  private:
+    SpillFile& m_file;
+    std::uint64_t m_begin;
+    std::string m_waiting;
+};
+
 RecordSorter::RecordSorter(std::size_t memory_bytes, const std::string& folder)
     : m_memory(std::max(memory_bytes, 4 * k_chunk)), m_spill(folder) {
     // A third for the items: records are of some 50 bytes. Memory counts once it is used.
@@ -42,19 +72,10 @@ void RecordSorter::sort() {
 void RecordSorter::spill() {
     if (m_items.empty()) return;
     sort();
-    const std::uint64_t begin = m_spill.size();
-    std::string bytes;
-    for (const Item& item : m_items) {
-        CodeWriter out(bytes);
-        out.number(item.cell);
-        out.difference(item.id);
-        out.text({item.at, item.size});
-        if (bytes.size() < k_chunk) continue;
-        m_spill.append(bytes);
-        bytes.clear();
-    }
-    m_spill.append(bytes);
-    m_runs.push_back({begin, m_spill.size()});
+    RunWriter run(m_spill);
+    for (const Item& item : m_items)
+        run.put(item.cell, item.id, {item.at, item.size});
+    m_runs.push_back(run.finish());
     m_items.clear();
     m_chunks.clear();
     m_chunk_left = m_held = 0;
@@ -123,18 +144,7 @@ class RecordSorter::RunStream : public Stream {
     CodeReader m_in{{}};
 };
 
-void RecordSorter::merge(std::vector<RecordSorter>& sorters, const Take& take) {
-    std::vector<std::unique_ptr<Stream>> streams;
-    std::size_t runs = 1, memory = 0;
-    for (const RecordSorter& sorter : sorters)
-        runs += sorter.m_runs.size(), memory += sorter.m_memory;
-    const std::size_t at_once = std::clamp(memory / 4 / runs, std::size_t{64} << 10, std::size_t{1} << 20);
-    for (RecordSorter& sorter : sorters) {
-        sorter.sort();
-        streams.push_back(std::make_unique<MemoryStream>(sorter.m_items));
-        for (const Run& run : sorter.m_runs)
-            streams.push_back(std::make_unique<RunStream>(sorter.m_spill, run, at_once));
-    }
+void RecordSorter::merge(const Streams& streams, const Take& take) {
     const auto later = [](const Stream* a, const Stream* b) {
         return std::tie(a->cell, a->id) > std::tie(b->cell, b->id);
     };
@@ -147,6 +157,41 @@ void RecordSorter::merge(std::vector<RecordSorter>& sorters, const Take& take) {
         take(first->cell, first->id, first->bytes);
         if (first->next()) queue.push(first);
     }
+}
+
+void RecordSorter::join_runs() {
+    const std::size_t most = m_memory / 4 / k_least_read;
+    while (m_runs.size() > most) {
+        // No more than are too many: what is joined is written a second time.
+        const std::size_t count = std::min(most, m_runs.size() - most + 1);
+        Streams streams;
+        for (std::size_t i = 0; i < count; ++i)
+            streams.push_back(std::make_unique<RunStream>(m_spill, m_runs[i], k_least_read));
+        RunWriter joined(m_spill);
+        merge(streams, [&](std::uint64_t cell, std::int64_t id, std::string_view bytes) {
+            joined.put(cell, id, bytes);
+        });
+        m_runs.erase(m_runs.begin(), m_runs.begin() + static_cast<std::ptrdiff_t>(count));
+        m_runs.push_back(joined.finish());
+    }
+}
+
+void RecordSorter::merge(std::vector<RecordSorter>& sorters, const Take& take) {
+    std::size_t runs = 1, memory = 0;
+    for (RecordSorter& sorter : sorters) {
+        sorter.join_runs();
+        runs += sorter.m_runs.size(), memory += sorter.m_memory;
+    }
+    const std::size_t at_once = std::clamp(memory / 4 / runs, k_least_read, std::size_t{1} << 20);
+    Streams streams;
+    for (RecordSorter& sorter : sorters) {
+        sorter.sort();
+        streams.push_back(std::make_unique<MemoryStream>(sorter.m_items));
+        for (const Run& run : sorter.m_runs)
+            streams.push_back(std::make_unique<RunStream>(sorter.m_spill, run, at_once));
+    }
+    merge(streams, take);
+    streams.clear();
     sorters.clear();
 }
 

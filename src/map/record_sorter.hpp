@@ -37,8 +37,12 @@ class RecordSorter {
     class Stream;
     class MemoryStream;
     class RunStream;
+    class RunWriter;
+    using Streams = std::vector<std::unique_ptr<Stream>>;
+    static void merge(const Streams& streams, const Take& take);
     void sort();
     void spill();
+    void join_runs(); ///< until so few are left that a piece of each fits into a quarter of the memory
     char* room_for(std::size_t size);
 
     static constexpr std::size_t k_chunk = 1 << 20;
