@@ -2,6 +2,7 @@
 #include "region/region.hpp"
 
 #include <doctest/doctest.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <cmath>
@@ -241,7 +242,7 @@ TEST_CASE("auto never throws: no line, damaged numbers, missing data") {
 
 TEST_CASE("a damaged region file beside good ones is told of") {
     namespace fs = std::filesystem;
-    const fs::path folder = fs::temp_directory_path() / "waywarden-region-test";
+    const fs::path folder = fs::temp_directory_path() / ("waywarden-region-" + std::to_string(::getpid()));
     fs::remove_all(folder);
     fs::create_directories(folder / "regions");
     std::ofstream(folder / "regions" / "england.json") << file_text("england");

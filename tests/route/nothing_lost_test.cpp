@@ -4,6 +4,7 @@
 
 #include <doctest/doctest.h>
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <filesystem>
@@ -265,7 +266,8 @@ TEST_CASE("standard input, a file too large, a packed file") {
     CHECK(points_of(piped) == 2);
     CHECK(piped.path == "-");
     namespace fs = std::filesystem;
-    const fs::path large = fs::temp_directory_path() / "waywarden_route_test_large.gpx";
+    const fs::path large =
+        fs::temp_directory_path() / ("waywarden-large-" + std::to_string(::getpid()) + ".gpx");
     std::ofstream(large) << "<gpx>";
     fs::resize_file(large, (512ull << 20) + 1); // takes no room on disk: a hole
     try {

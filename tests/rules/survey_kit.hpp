@@ -3,10 +3,12 @@
 #include "rules/rule_set.hpp"
 
 #include <nlohmann/json.hpp>
+#include <unistd.h>
 
 #include <filesystem>
 #include <fstream>
 #include <string>
+#include <system_error>
 
 /// Made-up surveys for the tests of rules: facts given as JSON, null for unknown.
 namespace rules_kit {
@@ -101,14 +103,22 @@ inline region::Region quiet_region() {
     return out;
 }
 
-/// A file that is gone at the end of the test.
+/// A file that is gone at the end of the test, in a folder of this process: others may run the same tests.
 struct TemporaryFile {
     std::string path;
     TemporaryFile(const std::string& name, const std::string& text)
-        : path((std::filesystem::temp_directory_path() / ("waywarden-rules-test-" + name)).string()) {
+        : path((folder() / ("waywarden-rules-test-" + name)).string()) {
+        std::filesystem::create_directories(folder());
         std::ofstream(path) << text;
     }
-    ~TemporaryFile() { std::filesystem::remove(path); }
+    ~TemporaryFile() {
+        std::filesystem::remove(path);
+        std::error_code still_in_use;
+        std::filesystem::remove(folder(), still_in_use);
+    }
+    static std::filesystem::path folder() {
+        return std::filesystem::temp_directory_path() / ("waywarden-rules-" + std::to_string(::getpid()));
+    }
     TemporaryFile(const TemporaryFile&) = delete;
     TemporaryFile& operator=(const TemporaryFile&) = delete;
 };
