@@ -197,6 +197,11 @@ std::string squares_words(const PageRoute& page, const Sheet& sheet) {
     return fmt::format("1 km lines of the {}, squares {}.", grid_words(page.route.grid), letters);
 }
 
+std::string contour_words(const PageRoute& page) {
+    const double step_m = page.route.map_picture.contour_step_m;
+    return step_m > 0 ? fmt::format(" Contours every {:.0f} m.", step_m) : "";
+}
+
 std::string sheet_figure(const PageRoute& page, const Assessment& assessment, const Sheet& sheet,
                          std::size_t number, std::size_t of, int m_per_mm) {
     const PlaneFrame f = sheet.frame;
@@ -219,9 +224,10 @@ std::string sheet_figure(const PageRoute& page, const Assessment& assessment, co
     out += use("land") + grid(page, sheet) + use("route") + use("names") + use("signs");
     out += fmt::format("<path class=\"neat\" d=\"M{} {}h{}v{}h-{}z\"/></svg>\n", f.x, f.y, f.wide, f.high,
                        f.wide);
-    out += "<div class=\"foot\">" + scale_bar(m_per_mm) + north_arrow(page) +
-           fmt::format("<p>{} {} Map {}. {}</p></div>\n", north_words(page), squares_words(page, sheet),
-                       data_words(assessment), html(attribution_words(assessment.sources)));
+    out +=
+        "<div class=\"foot\">" + scale_bar(m_per_mm) + north_arrow(page) +
+        fmt::format("<p>{} {}{} Map {}. {}</p></div>\n", north_words(page), squares_words(page, sheet),
+                    contour_words(page), data_words(assessment), html(attribution_words(assessment.sources)));
     return out + "</figure>\n";
 }
 

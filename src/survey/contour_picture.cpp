@@ -19,7 +19,7 @@ constexpr double k_most_asked = 60'000;    // heights: each takes some microseco
 constexpr double k_most_nodes = 4'000'000; // in the box around the route, asked for or not: 32 MB
 constexpr double k_shortest_m = 80;        // smaller rings are noise of the raster, or a hummock
 constexpr double k_coarsest_m = 64;        // lines are drawn at least so true, however many there are
-constexpr double k_shortest_labelled_m = 250;
+constexpr double k_shortest_labelled_m = 300;
 constexpr double k_label_reach_m = 40; // a figure runs along so much of the line to each side
 
 /// Contour intervals and the relief up to which each is taken. Common practice, no source: sheets of hill
@@ -122,6 +122,22 @@ class Filling {
     Asked m_asked;
 };
 
+/// Each height with its neighbours to the west and east, half as heavy, then to the south and north; as it is
+/// where one of them is unknown. Rasters tremble by a metre or two, and many count in whole metres:
+/// unsmoothed lines would show that.
+void smooth(HeightGrid& grid) {
+    for (const bool across : {true, false}) {
+        const std::size_t to_next = across ? 1 : grid.columns, edge = across ? 0 : 1;
+        const std::vector<double> from = grid.height_m;
+        for (std::size_t row = edge; row + edge < grid.rows; ++row)
+            for (std::size_t column = 1 - edge; column + 1 - edge < grid.columns; ++column) {
+                const std::size_t node = row * grid.columns + column;
+                const double mean = (from[node - to_next] + 2 * from[node] + from[node + to_next]) / 4;
+                if (!std::isnan(mean)) grid.height_m[node] = mean;
+            }
+    }
+}
+
 /// The contours at one interval within reach.
 std::vector<Contour> cut_contours(const HeightGrid& grid, double interval_m, const Cutter& cutter,
                                   double detail_m) {
@@ -148,25 +164,25 @@ std::size_t interval_for(double relief_m) {
     return out;
 }
 
-/// A figure in the middle of a line, along it.
-std::optional<PictureName> figure(const Contour& one, const geo::LocalFrame& frame) {
-    const double length_m = length_of(one.line);
+/// A figure along a line at a share of its length.
+std::optional<PictureName> figure(const Contour& one, double share, const geo::LocalFrame& frame) {
+    const double length_m = length_of(one.line), at_m = share * length_m;
     if (length_m < k_shortest_labelled_m) return std::nullopt;
-    const auto place = [&](double at_m) {
+    const auto place = [&](double on_m) {
         for (std::size_t i = 1; i < one.line.size(); ++i) {
             const double piece_m = geo::length_m(one.line[i] - one.line[i - 1]);
-            if (at_m <= piece_m && piece_m > 0)
-                return one.line[i - 1] + at_m / piece_m * (one.line[i] - one.line[i - 1]);
-            at_m -= piece_m;
+            if (on_m <= piece_m && piece_m > 0)
+                return one.line[i - 1] + on_m / piece_m * (one.line[i] - one.line[i - 1]);
+            on_m -= piece_m;
         }
         return one.line.back();
     };
-    const geo::Metres2 along = place(length_m / 2 + k_label_reach_m) - place(length_m / 2 - k_label_reach_m);
+    const geo::Metres2 along = place(at_m + k_label_reach_m) - place(at_m - k_label_reach_m);
     if (geo::length_m(along) < k_label_reach_m) return std::nullopt; // the line turns back here
     PictureName out;
     out.text = fmt::format("{:.0f}", one.height_m);
     out.of = PictureName::Of::contour;
-    out.at = frame.to_position(place(length_m / 2));
+    out.at = frame.to_position(place(at_m));
     const double degrees = std::atan2(along.x_m, along.y_m) * 180 / M_PI;
     out.bearing_deg = degrees < 0 ? degrees + 180 : degrees;
     return out;
@@ -181,7 +197,9 @@ void keep(const std::vector<Contour>& lines, double interval_m, const geo::Local
         to.index = std::fmod(one.height_m, 5 * interval_m) == 0;
         for (const geo::Metres2 p : one.line)
             to.line.push_back(frame.to_position(p));
-        if (const auto name = to.index ? figure(one, frame) : std::nullopt) picture.names.push_back(*name);
+        if (!to.index) continue;
+        for (const double share : {0.25, 0.75}) // to both sides of the walk, which most lines cross
+            if (const auto name = figure(one, share, frame)) picture.names.push_back(*name);
     }
 }
 
@@ -200,6 +218,7 @@ void add_contours(const route::Route& route, const HeightAt& height_m, MapPictur
     const Asked& asked = filling.asked();
     if (asked.known == 0) return;
 
+    smooth(grid);
     const Cutter cutter(lines, picture.reach_m);
     std::size_t interval = interval_for(asked.highest_m - asked.lowest_m);
     double detail_m = picture.detail_m;

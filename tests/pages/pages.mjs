@@ -211,6 +211,7 @@ async function contours() {
     expect(`contours are seen on the ground, ${where}`, contrast(ground, line) > 3, `${line} on ${ground}`);
     const figures = await page.locator("#r1-names .n-contour").allTextContents();
     expect("every fifth has its figure", figures.length > 0 && figures.every(one => Number(one) % 25 === 0), figures);
+    expect("the sheets tell the interval", /Contours every (5|10) m\./.test(await page.locator(".sheet .foot").first().textContent()));
     expect("the legend tells the interval", /height, every (5|10) m; thick: every (25|50) m/.test(await page.locator(".legend").textContent()));
     await page.context().close();
   }

@@ -162,6 +162,36 @@ TEST_CASE("a line that jumps over the globe, or over 180 degrees, still makes a 
     }
 }
 
+TEST_CASE("contours are drawn under the ways, with their interval and where they are from") {
+    Assessment assessment = test::sample();
+    CHECK(page(assessment).find("class=\"k-contour") == std::string::npos);
+    survey::MapPicture& picture = assessment.routes[0].map_picture;
+    picture.lines.resize(survey::k_picture_classes);
+    picture.lines[static_cast<std::size_t>(survey::PictureClass::wood)] = {
+        {{3.0, 56.0}, {3.01, 56.0}, {3.0, 56.001}, {3.0, 56.0}}};
+    picture.lines[static_cast<std::size_t>(survey::PictureClass::path)] = {{{3.0, 56.0}, {3.01, 56.0}}};
+    picture.reach_m = 400;
+    picture.contour_step_m = 10;
+    picture.heights_known = 0.9;
+    picture.heights_words = "heights from <b>hills</b>.tif";
+    picture.contours = {{40, false, {{3.0, 56.0005}, {3.01, 56.0005}}},
+                        {50, true, {{3.0, 56.001}, {3.01, 56.001}}}};
+    survey::PictureName figure;
+    figure.text = "50";
+    figure.of = survey::PictureName::Of::contour;
+    figure.at = {3.005, 56.001};
+    picture.names = {figure};
+    const std::string text = page(assessment), land = between(text, "id=\"r1-land\"", "id=\"r1-route\"");
+    CHECK(times(land, "class=\"k-contour") == 2);
+    CHECK(land.find("k-wood") < land.find("k-contour"));
+    CHECK(land.find("k-contour") < land.find("k-path"));
+    CHECK(text.find("n-contour\">50</text>") != std::string::npos);
+    CHECK(text.find("height, every 10 m; thick: every 50 m") != std::string::npos);
+    CHECK(text.find("heights from &lt;b&gt;hills&lt;/b&gt;.tif, which do not cover all of the map") !=
+          std::string::npos);
+    CHECK(text.find("Contours every 10 m.") != std::string::npos);
+}
+
 TEST_CASE("heights make a profile with the findings on it; without them there is none") {
     Assessment assessment = test::sample();
     CHECK(page(assessment).find("class=\"profile\"") == std::string::npos);

@@ -55,7 +55,7 @@ TEST_CASE("contours of the ground around a walk lie where that height is, and no
         CHECK(name.of == survey::PictureName::Of::contour);
         CHECK(std::abs(cone_m(name.at) - std::stod(name.text)) < 0.6);
     }
-    CHECK(picture.names.size() >= 8); // 50, 100, 150, 200 m and lower, on both sides
+    CHECK(picture.names.size() >= 16); // 50, 100, 150, 200 m, to both sides of the walk and of the hill
 }
 
 TEST_CASE("the interval follows the relief, and is coarser where there would be too many points") {
