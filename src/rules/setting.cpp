@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
 
 namespace waywarden::rules {
@@ -44,6 +45,10 @@ void refuse_impossible(const Value& who) {
     for (const char* name : {"climb_min_per_100m", "rest_min_per_h"})
         if (given(name) && !(who[name].number() >= 0 && who[name].number() <= 120))
             who[name].refuse("must be 0 to 120 minutes");
+    for (const char* name : {"number", "group_size"})
+        if (given(name) && !(who[name].number() >= 1 && who[name].number() <= 100'000 &&
+                             who[name].number() == std::floor(who[name].number())))
+            who[name].refuse("must be a whole number from 1 to 100000");
 }
 
 /// A set as a party names it: a file lies beside the party's own, wherever the program is run.

@@ -204,6 +204,9 @@ TEST_CASE("a party that cannot be is refused") {
     CHECK(refusal(R"({"pace_kmh": 35})").find("at most 20 km/h") != std::string::npos);
     CHECK(refusal(R"({"load_factor": -1})").find("must be more than 0 and at most 5") != std::string::npos);
     CHECK(refusal(R"({"rest_min_per_h": -5})").find("must be 0 to 120 minutes") != std::string::npos);
+    for (const char* number : {"0", "-5", "2.5", "1e300"})
+        CHECK(refusal(R"({"number": )" + std::string(number) + "}").find("must be a whole number from 1") !=
+              std::string::npos);
     CHECK(refusal(R"({"pace_kmh": null, "load_factor": 1.2})").empty());
 }
 
