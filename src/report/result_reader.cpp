@@ -113,7 +113,7 @@ Assessment read_assessment(const Value& root) {
     out.region = root["region"].text();
     out.party = root["party"].text();
     for (const Value& one : root["rules"].items())
-        out.rule_sets.push_back({one["name"].text(), static_cast<int>(one["version"].number())});
+        out.rule_sets.push_back({one["name"].text(), read_count(one["version"])});
     for (const Value& one : root["routes"].items())
         out.routes.push_back(read_route(one));
     for (const Value& one : root["not_read"].items())
@@ -141,7 +141,7 @@ rules::Finding read_finding(const Value& value) {
         rules::EvidenceGrade::inferred, rules::EvidenceGrade::presumed, rules::EvidenceGrade::unknown};
     out.grade = k_grades[value["evidence_grade"].one_of(
         {"explicit_recent", "explicit", "inferred", "presumed", "unknown"})];
-    out.count = static_cast<int>(read_metres(value["count"]));
+    out.count = read_count(value["count"]);
     out.cannot_tell = value["cannot_tell"].truth();
     out.blocks_vouching = value["blocks_vouching"].truth();
     out.state = read_state(value);

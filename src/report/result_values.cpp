@@ -1,6 +1,7 @@
 #include "report/result_values.hpp"
 
 #include <charconv>
+#include <cmath>
 
 namespace waywarden::report {
 
@@ -10,6 +11,14 @@ double read_metres(const Value& value) {
     const double out = value.number();
     if (out < 0) value.refuse("must not be less than 0");
     return out;
+}
+
+int read_count(const Value& value) {
+    constexpr double k_most = 1e9;
+    const double out = value.number();
+    if (out < 0 || out > k_most || out != std::floor(out))
+        value.refuse("must be a whole number from 0 to 1e9");
+    return static_cast<int>(out);
 }
 
 geo::Position read_position(const Value& value) {

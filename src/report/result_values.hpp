@@ -7,6 +7,7 @@
 namespace waywarden::report {
 
 double read_metres(const rules::Value& value); ///< not below 0
+int read_count(const rules::Value& value);     ///< whole, not below 0
 geo::Position read_position(const rules::Value& value);
 map::ObjectId read_object(const rules::Value& value);
 
