@@ -30,6 +30,16 @@ inline void must_be_one_line(std::string_view message) {
     must(message.find('\n') == std::string_view::npos, "a message has several lines:", message);
 }
 
+/// What `read` gives; an oracle for what the program wrote itself and must be able to read.
+template <class Read> auto must_read(Read&& read, const char* what) {
+    try {
+        return read();
+    } catch (const std::exception& e) {
+        must(false, what, e.what());
+        throw;
+    }
+}
+
 inline void run(std::string_view bytes) {
     try {
         target(bytes);
@@ -42,5 +52,8 @@ inline void run(std::string_view bytes) {
 
 /// A file of this process alone that holds the bytes, for readers that take a path; overwritten each time.
 std::string file_with(std::string_view bytes, const char* ending);
+
+/// Where file_with() puts it.
+std::string file_path(const char* ending);
 
 } // namespace waywarden::fuzz
