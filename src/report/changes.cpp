@@ -17,6 +17,7 @@ using survey::Survey;
 
 constexpr double k_step_m = 10; // how finely the walks are laid beside each other
 constexpr double k_same_crossing_m = 40;
+constexpr double k_same_road_m = 1000; // so far along a road its crossing may be listed elsewhere
 
 /// A text such as `minor_road` in plain words.
 std::string in_words(std::string text) {
@@ -59,10 +60,8 @@ constexpr std::array<Aspect, 7> k_aspects{{
 }};
 
 /// A map that says more than before is no change, but for a restriction, which may be new.
-bool tells(const Aspect& aspect, const std::string& was, const std::string& is, Telling telling) {
-    if (was == is) return false;
-    return !was.empty() || telling == Telling::also_new_records ||
-           std::string_view(aspect.title) == "restriction at times";
+bool is_change(const Aspect& aspect, const std::string& was) {
+    return !was.empty() || std::string_view(aspect.title) == "restriction at times";
 }
 
 bool is_off_path(const survey::StretchSurvey& stretch) {
@@ -122,17 +121,22 @@ class Runs {
         }
         m_open.push_back({at_m - k_step_m / 2, at_m + k_step_m / 2, position, text});
     }
-    void take(double least_m, std::vector<Change>& out) const {
-        std::copy_if(m_open.begin(), m_open.end(), std::back_inserter(out),
-                     [&](const Change& one) { return one.to_m - one.from_m >= least_m; });
+    void take(Differences& out, double least_m = 0) const {
+        for (const Change& one : m_open) {
+            if (one.to_m - one.from_m < least_m) continue;
+            (one.to_m - one.from_m >= k_change_worth_telling_m ? out.changes : out.lesser).push_back(one);
+        }
+    }
+    void take_as_lesser(Differences& out) const {
+        out.lesser.insert(out.lesser.end(), m_open.begin(), m_open.end());
     }
 
   private:
     std::vector<Change> m_open;
 };
 
-void compare_stretches(const Survey& now, const WalkIndex& index, Telling telling, std::vector<Change>& out) {
-    std::array<Runs, k_aspects.size()> runs;
+void compare_stretches(const Survey& now, const WalkIndex& index, Differences& out) {
+    std::array<Runs, k_aspects.size()> runs, records;
     Runs moved;
     each_step(now, [&](double at_m, geo::Position p, const survey::StretchSurvey& is) {
         const survey::StretchSurvey* was = index.at(p, at_m / std::max(now.length_m, 1.0));
@@ -147,14 +151,16 @@ void compare_stretches(const Survey& now, const WalkIndex& index, Telling tellin
         }
         for (std::size_t i = 0; i < k_aspects.size(); ++i) {
             const std::string a = k_aspects[i].words(*was), b = k_aspects[i].words(is);
-            if (tells(k_aspects[i], a, b, telling))
-                runs[i].add(at_m, p, difference(k_aspects[i], a, b, is.reading.name));
+            if (a != b)
+                (is_change(k_aspects[i], a) ? runs : records)[i].add(
+                    at_m, p, difference(k_aspects[i], a, b, is.reading.name));
         }
     });
-    const double least_m = telling == Telling::changes ? k_change_worth_telling_m : 0;
-    moved.take(least_m, out);
-    for (Runs& of_aspect : runs)
-        of_aspect.take(least_m, out);
+    moved.take(out);
+    for (std::size_t i = 0; i < runs.size(); ++i) // one step of another kind: the walks turn off metres apart
+        runs[i].take(out, i == 0 ? 1.5 * k_step_m : 0);
+    for (const Runs& of_aspect : records)
+        of_aspect.take_as_lesser(out);
 }
 
 std::string crossing_name(const survey::Crossing& one) {
@@ -162,15 +168,28 @@ std::string crossing_name(const survey::Crossing& one) {
                        one.name.empty() ? map::to_string(one.osm) : one.name);
 }
 
-/// The nearest crossing of the same kind, null where there is none about here.
-const survey::Crossing* counterpart(const survey::Crossing& one,
-                                    const std::vector<survey::Crossing>& others) {
+/// Whether the walk runs along the road where it crosses it: the crossing is then listed at one place of all
+/// the walk along it.
+bool is_walked_along(const survey::Crossing& one, const Survey& walk) {
+    return one.of == survey::CrossingOf::road && !one.name.empty() &&
+           std::any_of(walk.stretches.begin(), walk.stretches.end(), [&](const survey::StretchSurvey& s) {
+               return s.from_m <= one.at_m && one.at_m <= s.to_m && s.reading.name == one.name;
+           });
+}
+
+/// The nearest crossing of the same kind about here; of a road walked along one of the same road. Null where
+/// there is none.
+const survey::Crossing* counterpart(const survey::Crossing& one, const Survey& walk,
+                                    const Survey& other_walk) {
+    const bool along = is_walked_along(one, walk);
     const survey::Crossing* best = nullptr;
-    double best_m = k_same_crossing_m;
-    for (const survey::Crossing& other : others) {
+    double best_m = along ? k_same_road_m : k_same_crossing_m;
+    for (const survey::Crossing& other : other_walk.crossings) {
         if (other.of != one.of) continue;
         const double metres = geo::distance_m(one.position, other.position);
-        if (metres < best_m) best = &other, best_m = metres;
+        const bool same =
+            metres < k_same_crossing_m || (other.name == one.name && is_walked_along(other, other_walk));
+        if (same && metres < best_m) best = &other, best_m = metres;
     }
     return best;
 }
@@ -180,12 +199,12 @@ std::string means_words(survey::Means means) {
 }
 
 /// What is said otherwise of a crossing that was there and is there, "" where nothing is.
-std::string crossing_difference(const survey::Crossing& was, const survey::Crossing& is, Telling telling) {
+std::string crossing_difference(const survey::Crossing& was, const survey::Crossing& is) {
     if (was.means != is.means)
         return fmt::format("{}: was {}, now {}", crossing_name(is), means_words(was.means),
                            means_words(is.means));
     const std::string limit_was = limit_words(was.facts), limit_is = limit_words(is.facts);
-    if (limit_was == limit_is || (limit_was.empty() && telling == Telling::changes)) return "";
+    if (limit_was == limit_is) return "";
     return fmt::format("{}: speed limit was {}, now {}", crossing_name(is),
                        limit_was.empty() ? "not recorded" : limit_was,
                        limit_is.empty() ? "not recorded" : limit_is);
@@ -207,26 +226,31 @@ struct Walks {
     }
 };
 
-void compare_crossings(const Walks& walks, Telling telling, std::vector<Change>& out) {
+void compare_crossings(const Walks& walks, Differences& out) {
     const auto follows = [&](const survey::Crossing& one, double share) {
         return one.of == survey::CrossingOf::road && walks.found_or_lost(one.position, share);
     };
     for (const survey::Crossing& is : walks.now.crossings) {
         const double share = walks.share_now(is.at_m);
         if (follows(is, share)) continue;
-        const survey::Crossing* was = counterpart(is, walks.before.crossings);
+        const survey::Crossing* was = counterpart(is, walks.now, walks.before);
         std::string text;
         if (was)
-            text = crossing_difference(*was, is, telling);
+            text = crossing_difference(*was, is);
         else if (walks.old_walk.at(is.position, share))
             text = "newly crossed, as the map has it: " + crossing_name(is);
-        if (!text.empty()) out.push_back({is.at_m, is.at_m, is.position, text});
+        const bool recorded = was && was->means == is.means && limit_words(was->facts).empty();
+        if (text.empty()) continue;
+        (recorded ? out.lesser : out.changes).push_back({is.at_m, is.at_m, is.position, text});
+        if (!was || geo::distance_m(was->position, is.position) < k_same_crossing_m) continue;
+        const double was_at_m = walks.share_before(was->at_m) * walks.now.length_m;
+        out.lesser.push_back({was_at_m, was_at_m, was->position, text});
     }
     for (const survey::Crossing& was : walks.before.crossings) {
         const double share = walks.share_before(was.at_m), at_m = share * walks.now.length_m;
-        if (follows(was, share) || counterpart(was, walks.now.crossings)) continue;
+        if (follows(was, share) || counterpart(was, walks.before, walks.now)) continue;
         if (walks.new_walk.at(was.position, share))
-            out.push_back(
+            out.changes.push_back(
                 {at_m, at_m, was.position, "no longer crossed, as the map has it: " + crossing_name(was)});
     }
 }
@@ -244,10 +268,10 @@ std::string barrier_words(const survey::Spot& spot) {
 
 /// Ground that is told of where the walk enters it.
 bool is_area(const survey::Spot& spot) {
-    static constexpr std::array<std::string_view, 17> k_kinds{
-        "military_area", "danger_area",     "tidal_area", "wetland",           "farmyard",     "golf_course",
-        "airfield",      "school",          "quarry",     "construction_area", "private_area", "glacier",
-        "scree",         "industrial_area", "cemetery",   "sports_field",      "garden"};
+    static constexpr std::array<std::string_view, 18> k_kinds{
+        "military_area", "danger_area", "tidal_area",      "wetland",  "farmyard",          "golf_course",
+        "airfield",      "runway",      "school",          "quarry",   "construction_area", "private_area",
+        "glacier",       "scree",       "industrial_area", "cemetery", "sports_field",      "garden"};
     return spot.facts.flag("within").value_or(false) &&
            std::find(k_kinds.begin(), k_kinds.end(), spot.facts.text("kind")) != k_kinds.end();
 }
@@ -299,15 +323,16 @@ void compare_spots(const Walks& walks, std::vector<Change>& out) {
 
 } // namespace
 
-std::vector<Change> changes_of(const Survey& now, const Survey& before, Telling telling) {
+Differences changes_of(const Survey& now, const Survey& before) {
     const WalkIndex old_walk(before), new_walk(now);
-    std::vector<Change> out;
-    compare_stretches(now, old_walk, telling, out);
+    Differences out;
+    compare_stretches(now, old_walk, out);
     const Walks walks{now, before, new_walk, old_walk};
-    compare_crossings(walks, telling, out);
-    compare_spots(walks, out);
-    std::stable_sort(out.begin(), out.end(),
-                     [](const Change& a, const Change& b) { return a.from_m < b.from_m; });
+    compare_crossings(walks, out);
+    compare_spots(walks, out.changes);
+    for (std::vector<Change>* all : {&out.changes, &out.lesser})
+        std::stable_sort(all->begin(), all->end(),
+                         [](const Change& a, const Change& b) { return a.from_m < b.from_m; });
     return out;
 }
 

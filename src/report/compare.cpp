@@ -8,7 +8,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <limits>
+#include <sstream>
+#include <tuple>
 
 namespace waywarden::report {
 
@@ -30,20 +33,32 @@ const Assessed* counterpart(const Assessed& route, const std::vector<Assessed>& 
     return nullptr;
 }
 
+/// How many of the words with which a change ends (what was "newly shown: ...") a finding does not use, as a
+/// share.
+double words_missing(const rules::Finding& finding, const Change& change) {
+    const auto colon = change.text.rfind(": ");
+    std::istringstream words(colon == std::string::npos ? change.text : change.text.substr(colon + 2));
+    double missing = 0, all = 0;
+    for (std::string word; words >> word; ++all)
+        missing += finding.message.find(word) == std::string::npos;
+    return all > 0 ? missing / all : 1;
+}
+
 /// What changed about the place of a finding: of several changes the one that covers most nearly the same
-/// piece, one at a point for what is at a point. Of a finding gathered from several places only its first
-/// place is looked at.
+/// piece, one at a point for what is at a point, and of those the one that names the same. Of a finding
+/// gathered from several places only its first place is looked at.
 const Change* change_at(const rules::Finding& finding, double scale, const std::vector<Change>& changes) {
     constexpr double k_about_m = 30;
     const double from_m = finding.from_m * scale;
     const double to_m = finding.count > 1 ? from_m : finding.to_m * scale;
     const bool piece = to_m - from_m > k_about_m;
     const Change* best = nullptr;
-    std::pair least(true, std::numeric_limits<double>::infinity());
+    std::tuple least(true, std::numeric_limits<double>::infinity(), 1.0);
     for (const Change& change : changes) {
         if (change.from_m > to_m + k_about_m || change.to_m < from_m - k_about_m) continue;
         const bool other_kind = piece != (change.to_m - change.from_m > k_about_m);
-        const std::pair off(other_kind, std::abs(change.from_m - from_m) + std::abs(change.to_m - to_m));
+        const std::tuple off(other_kind, std::abs(change.from_m - from_m) + std::abs(change.to_m - to_m),
+                             words_missing(finding, change));
         if (off < least) best = &change, least = off;
     }
     return best;
@@ -65,8 +80,9 @@ std::string reason(const rules::Finding& finding, double scale, const std::vecto
     return other_rules ? "the rules or the party are not those of the earlier result" : "";
 }
 
-void give_reasons(Assessed& route, const Assessed& before, bool other_rules) {
-    const std::vector<Change> changes = changes_of(route.survey, before.survey, Telling::also_new_records);
+/// `changes`: all there are, in order of the walk.
+void give_reasons(Assessed& route, const Assessed& before, const std::vector<Change>& changes,
+                  bool other_rules) {
     const WalkIndex old_walk(before.survey), new_walk(route.survey);
     for (rules::Finding& one : route.findings)
         if (one.state == rules::State::fresh && one.state_why.empty())
@@ -116,8 +132,13 @@ std::vector<std::string> compare(Assessment& now, const Assessment& before) {
                                       earlier->region, route.region));
         pair_findings(route, *earlier);
         if (earlier->survey.stretches.empty() || route.survey.stretches.empty()) continue;
-        route.changes = changes_of(route.survey, earlier->survey, Telling::changes);
-        give_reasons(route, *earlier, !out.empty());
+        Differences found = changes_of(route.survey, earlier->survey);
+        std::vector<Change> all;
+        std::merge(found.changes.begin(), found.changes.end(), found.lesser.begin(), found.lesser.end(),
+                   std::back_inserter(all),
+                   [](const Change& a, const Change& b) { return a.from_m < b.from_m; });
+        route.changes = std::move(found.changes);
+        give_reasons(route, *earlier, all, !out.empty());
     }
     return out;
 }
