@@ -18,6 +18,7 @@
 #include <exception>
 #include <filesystem>
 #include <optional>
+#include <system_error>
 #include <thread>
 
 namespace waywarden {
@@ -265,8 +266,12 @@ void for_each_index(std::size_t count, int threads, const std::function<void(std
     };
     {
         std::vector<std::jthread> others;
-        for (std::size_t i = 1; i < std::min(count, static_cast<std::size_t>(std::max(threads, 1))); ++i)
-            others.emplace_back(run);
+        try {
+            for (std::size_t i = 1; i < std::min(count, static_cast<std::size_t>(std::max(threads, 1))); ++i)
+                others.emplace_back(run);
+        } catch (const std::system_error&) {
+            // The system gives no more threads: those there are do all the work.
+        }
         run();
     }
     for (const std::exception_ptr& failure : failures)

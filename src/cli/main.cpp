@@ -1,4 +1,5 @@
 #include "cli/command.hpp"
+#include "cli/last_resort.hpp"
 #include "cli/version.hpp"
 #include "error.hpp"
 #include "report/words.hpp"
@@ -11,6 +12,7 @@
 #include <cstdio>
 #include <iostream>
 #include <new>
+#include <system_error>
 
 namespace waywarden::cli {
 
@@ -94,6 +96,11 @@ int run(int argc, char** argv) {
         return refuse(e.what());
     } catch (const std::bad_alloc&) {
         return refuse("there is not enough memory for this map and these routes; use a smaller extract");
+    } catch (const std::system_error& e) {
+        return refuse(
+            fmt::format("{}; there is too little memory, or there are too many threads: try --jobs 1 or "
+                        "a smaller extract",
+                        e.what()));
     } catch (const std::exception& e) {
         return refuse(fmt::format("a mistake of waywarden itself: {}; please report it with the command and "
                                   "the files that led to it",
@@ -113,5 +120,6 @@ int main(int argc, char** argv) {
 #endif
     // A reader that has gone away is found by the failed write, which main tells of.
     std::signal(SIGPIPE, SIG_IGN);
+    waywarden::cli::end_in_words();
     return waywarden::cli::run(argc, argv);
 }

@@ -173,22 +173,24 @@ void Builder::add_relation(const osmium::Relation& relation) {
         }
     }
     // Where what is known lies far away, what is not known may too: then only dangers are worth a warning,
-    // and nearby what is wet.
-    const auto concerns = is_danger_area(relation.tags()) ? Shortfall::Concerns::all
-                          : is_wet_area(relation.tags())  ? Shortfall::Concerns::around
-                                                          : Shortfall::Concerns::near;
-    if (missing > 0 || nodes_missing) {
+    // and nearby what is wet. Where nothing is known it may lie anywhere.
+    const bool danger = is_danger_area(relation.tags()), wet = is_wet_area(relation.tags());
+    const auto concerns = danger || (wet && known.empty()) ? Shortfall::Concerns::all
+                          : wet                            ? Shortfall::Concerns::around
+                                                           : Shortfall::Concerns::near;
+    if (missing > 0 || nodes_missing || members.empty()) {
         tell({Shortfall::Kind::area_lacks_ways,
               object_of(relation).id,
               {},
-              fmt::format("area relation {} is not whole in the extract ({} of its ways are "
-                          "missing), so its extent is not known",
-                          relation.id(), missing),
+              missing == 0 && members.empty()
+                  ? fmt::format("area relation {} has no ways, so where it lies is not known", relation.id())
+                  : fmt::format("area relation {} is not whole in the extract ({} of its ways are "
+                                "missing), so its extent is not known",
+                                relation.id(), missing),
               concerns,
               std::move(known)});
         return;
     }
-    if (members.empty()) return;
     osmium::memory::Buffer out(4096, osmium::memory::Buffer::auto_grow::yes);
     osmium::area::AssemblerConfig config;
     osmium::area::Assembler assembler(config);
@@ -219,7 +221,7 @@ void Builder::add_relation(const osmium::Relation& relation) {
               {},
               fmt::format("the rings of area relation {} cannot be assembled, so its extent is not known",
                           relation.id()),
-              concerns == Shortfall::Concerns::around ? Shortfall::Concerns::near : concerns,
+              concerns,
               std::move(known)});
         return;
     }
@@ -325,6 +327,24 @@ bool ring_holds(const Ring& ring, geo::Position p) {
     return inside;
 }
 
+namespace {
+
+/// Whether a point of the lines lies within the box around some places.
+bool box_meets(const std::vector<geo::Position>& places, const Corridor& corridor) {
+    Box box{180, 90, -180, -90};
+    for (const geo::Position p : places)
+        box = {std::min(box.west_deg, p.lon_deg), std::min(box.south_deg, p.lat_deg),
+               std::max(box.east_deg, p.lon_deg), std::max(box.north_deg, p.lat_deg)};
+    const auto holds = [&](geo::Position p) {
+        return p.lon_deg >= box.west_deg && p.lon_deg <= box.east_deg && p.lat_deg >= box.south_deg &&
+               p.lat_deg <= box.north_deg;
+    };
+    return std::any_of(corridor.lines.begin(), corridor.lines.end(),
+                       [&](const Ring& line) { return std::any_of(line.begin(), line.end(), holds); });
+}
+
+} // namespace
+
 bool localise(Shortfall& shortfall, const Corridor& corridor, const Nets& nets) {
     shortfall.position.reset();
     const auto near = std::find_if(shortfall.known.begin(), shortfall.known.end(),
@@ -334,6 +354,9 @@ bool localise(Shortfall& shortfall, const Corridor& corridor, const Nets& nets) 
         return true;
     }
     if (shortfall.concerns == Shortfall::Concerns::all) return true;
+    // All of a broken area is known but for how its pieces hang together: it lies within their box.
+    if (shortfall.kind == Shortfall::Kind::area_broken)
+        return shortfall.concerns == Shortfall::Concerns::around && box_meets(shortfall.known, corridor);
     if (shortfall.concerns == Shortfall::Concerns::around)
         return std::any_of(shortfall.known.begin(), shortfall.known.end(),
                            [&](geo::Position p) { return nets.wide.holds(p); });

@@ -34,6 +34,8 @@ template <class F> void in_words(const std::string& path, F&& read) {
     } catch (const osmium::io_error& e) {
         refuse(path, e.what(), k_fetch_again);
     } catch (const std::system_error& e) {
+        // Threads or memory are lacking: nothing is wrong with the file.
+        if (e.code() == std::errc::resource_unavailable_try_again) throw;
         refuse(path, "cannot be read: " + e.code().message(), "check the path and the permissions");
     } catch (const std::bad_alloc&) {
         throw;

@@ -23,8 +23,16 @@ constexpr std::array<Words, 12> k_paths{"footway",  "path",        "bridleway", 
                                         "corridor", "via_ferrata", "ladder",     "crossing"};
 constexpr std::array<Words, 9> k_rails{"rail",   "light_rail", "tram",      "narrow_gauge", "preserved",
                                        "subway", "miniature",  "funicular", "monorail"};
-constexpr std::array<Words, 7> k_waterways{"river", "canal",         "stream", "drain",
-                                           "ditch", "tidal_channel", "brook"};
+/// Values that are no way to walk or drive along (OSM wiki, Key:highway). Any other that is not known here is
+/// a road of which nobody can say what runs on it: a racing or guided busway, a list of two classes, a slip
+/// of the pen.
+constexpr std::array<Words, 13> k_no_ways{"no",           "platform",       "rest_area", "services",
+                                          "elevator",     "emergency_bay",  "bus_stop",  "traffic_island",
+                                          "toll_gantry",  "turning_circle", "trailhead", "street_lamp",
+                                          "passing_place"};
+constexpr std::array<Words, 13> k_waterways{"river",         "canal",     "stream",    "drain",     "ditch",
+                                            "tidal_channel", "brook",     "rapids",    "waterfall", "wadi",
+                                            "spillway",      "fish_pass", "canoe_pass"};
 constexpr std::array<Words, 7> k_states{"construction", "proposed", "planned",   "disused",
                                         "abandoned",    "razed",    "demolished"};
 
@@ -127,6 +135,7 @@ LineKind line_kind(const Tags& tags) {
     if (among(k_paths, highway)) return LineKind::path;
     if (among(k_motorways, highway) || among(k_major_roads, highway) || among(k_minor_roads, highway))
         return LineKind::road;
+    if (!highway.empty() && !among(k_no_ways, highway)) return LineKind::road;
     if (highway == "no" && tags.has("designation")) return LineKind::path;
     if (among(k_rails, value_in_any_state(tags, "railway"))) return LineKind::rail;
     if (tags.is("route", "ferry") || tags.is("ferry", "yes")) return LineKind::ferry;

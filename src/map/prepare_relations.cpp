@@ -125,12 +125,12 @@ void RelationBook::write_one(const osmium::Relation& relation, const std::vector
         plain.whole = plain.whole && way.whole();
         plain.box.add(way.box());
     }
-    if (plain.members.empty()) return;
-    // A danger that is not whole, or that no area can be made of, is told of everywhere; another such only
-    // near what is known of it.
-    const bool told_everywhere =
-        is_danger_area(relation.tags()) && (!plain.whole || !can_be_assembled(plain));
+    // A danger that is not whole, or that no area can be made of, is told of everywhere; water of which
+    // nothing is known too; another such only near what is known of it.
     const bool has_place = plain.box.west <= plain.box.east;
+    const bool told_everywhere =
+        (is_danger_area(relation.tags()) && (!plain.whole || !has_place || !can_be_assembled(plain))) ||
+        (is_wet_area(relation.tags()) && !has_place);
     if (!told_everywhere && !has_place) return;
     std::string bytes;
     write_relation(plain, bytes);

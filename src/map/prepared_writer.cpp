@@ -8,14 +8,30 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <algorithm>
+#include <array>
 #include <cerrno>
 #include <cstdio>
+#include <cstdlib>
 #include <cstring>
 #include <filesystem>
 
 namespace waywarden::map {
 
 namespace {
+
+/// The draft to remove where the program ends at once (src/cli/last_resort.hpp): nothing is asked of memory
+/// then.
+std::array<char, 4096> draft_path{};
+
+void remove_draft() {
+    if (draft_path[0] != 0) ::unlink(draft_path.data());
+}
+
+void remove_at_quick_exit(const std::string& path) {
+    static const bool registered = std::at_quick_exit(remove_draft) == 0;
+    if (registered && path.size() < draft_path.size()) std::ranges::copy(path, draft_path.begin());
+}
 
 constexpr std::size_t k_write_at_once = 1 << 20;
 
@@ -38,6 +54,7 @@ PreparedWriter::PreparedWriter(std::string path) : m_path(std::move(path)) {
     m_part_path = fmt::format("{}.unfinished-{}", m_path, ::getpid());
     m_file = ::open(m_part_path.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666);
     if (m_file < 0) fail(errno, "check the path and the permissions");
+    remove_at_quick_exit(m_part_path);
     m_waiting = k_prepared_mark;
     CodeWriter out(m_waiting);
     out.fixed32(k_prepared_edition);

@@ -143,6 +143,13 @@ template <std::size_t n> std::string worst_on(const std::array<Word, n>& scale, 
     return any ? std::string(scale[worst]) : "";
 }
 
+/// The scale's own names, T1 to T6, are written too.
+std::string sac_scale_of(Word value) {
+    if (value.size() == 2 && value[0] == 'T' && value[1] >= '1' && value[1] <= '6')
+        return std::string(k_sac_scale[static_cast<std::size_t>(value[1] - '0')]);
+    return worst_on(k_sac_scale, value);
+}
+
 // Source: OSM wiki, Key:trail_visibility.
 constexpr std::array<Word, 6> k_visibility{"excellent", "good", "intermediate", "bad", "horrible", "no"};
 
@@ -247,7 +254,7 @@ WayFacts read_way(const Tags& tags, const region::Region& region, const std::opt
     out.surface = tags.get("surface");
     read_structure(tags, out);
     read_water(tags, out);
-    out.sac_scale = worst_on(k_sac_scale, tags.get("sac_scale"));
+    out.sac_scale = sac_scale_of(tags.get("sac_scale"));
     out.trail_visibility = worst_on(k_visibility, tags.get("trail_visibility"));
     out.width_m = read_width_m(tags.has("width") ? tags.get("width") : tags.get("est_width"));
     for (const auto& [key, value] : tags.pairs())

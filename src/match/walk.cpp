@@ -354,9 +354,10 @@ class TraceWriter {
         Piece piece{false, 0, 0, 0, from_m, to_m};
         Stretch& stretch = open_stretch(std::nullopt, piece);
         push(stretch, {m_plane.to_position(m_drawn.at(from_m)), from_m, map::k_no_node});
-        for (std::size_t i = 0; i < m_drawn.points.size(); ++i)
-            if (m_drawn.at_m[i] > from_m && m_drawn.at_m[i] < to_m)
-                push(stretch, {m_plane.to_position(m_drawn.points[i]), m_drawn.at_m[i], map::k_no_node});
+        const auto& at_m = m_drawn.at_m; // ascends
+        const auto first = std::upper_bound(at_m.begin(), at_m.end(), from_m) - at_m.begin();
+        for (auto i = static_cast<std::size_t>(first); i < at_m.size() && at_m[i] < to_m; ++i)
+            push(stretch, {m_plane.to_position(m_drawn.points[i]), at_m[i], map::k_no_node});
         push(stretch, {m_plane.to_position(m_drawn.at(to_m)), to_m, map::k_no_node});
         stretch.to_m = to_m;
     }

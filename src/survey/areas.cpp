@@ -7,6 +7,10 @@ namespace waywarden::survey {
 
 namespace {
 
+/// Over more steps than these their metres are looked up, not added: rounding then differs, which matters to
+/// nothing but a walk along the very edge of an area.
+constexpr std::size_t k_few_steps = 1000;
+
 using Ring = std::vector<geo::Metres2>;
 
 struct Rings {
@@ -45,6 +49,18 @@ bool inside(const Rings& rings, geo::Metres2 p) {
     return in;
 }
 
+/// Where a step from a to b comes nearest to the edge from p to q, which it does not cross.
+std::pair<double, double> nearest_to_edge(geo::Metres2 a, geo::Metres2 b, geo::Metres2 p, geo::Metres2 q) {
+    std::pair<double, double> best{geo::nearest_on_segment(a, p, q).distance_m,
+                                   0}; // metres, share of the step
+    best = std::min(best, {geo::nearest_on_segment(b, p, q).distance_m, 1});
+    for (const geo::Metres2 corner : {p, q}) {
+        const auto near = geo::nearest_on_segment(corner, a, b);
+        best = std::min(best, {near.distance_m, near.fraction});
+    }
+    return best;
+}
+
 } // namespace
 
 WalkPoint point_at(const Walk& walk, WalkPlace place) {
@@ -80,39 +96,95 @@ WalkPlace middle_of(const Walk& walk, WalkPlace from, WalkPlace to) {
 AreaFinder::AreaFinder(const Scene& scene) : m_scene(scene), m_steps(scene.cells().count()) {
     for (std::size_t w = 0; w < scene.walks().size(); ++w) {
         const Walk& walk = scene.walks()[w];
+        auto& metres_to = m_metres_to.emplace_back(1, 0.0);
         for (std::size_t i = 0; i < walk.steps.size(); ++i) {
+            metres_to.push_back(metres_to.back() + geo::length_m(walk.points[i + 1].at - walk.points[i].at));
             PlaneBox box;
             box.add(walk.points[i].at);
             box.add(walk.points[i + 1].at);
             m_box.add(box.low);
             m_box.add(box.high);
-            scene.cells().each(box, [&](std::size_t cell) { m_steps[cell].push_back({w, i}); });
+            scene.cells().each(box, [&](std::size_t cell) { add_step(cell, w, i); });
         }
     }
 }
 
-std::vector<AreaSpan> AreaFinder::spans(const map::Area& area) const {
+std::optional<AreaBeside> AreaFinder::beside(const map::Area& area, double within_m) const {
+    const Rings rings = rings_of(m_scene, area);
+    std::optional<AreaBeside> best;
+    for (const Ring& ring : rings.rings)
+        for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
+            PlaneBox box;
+            box.add(ring[i]);
+            box.add(ring[i + 1]);
+            box.grow(within_m);
+            each_step(box, [&](std::size_t walk, std::size_t step) {
+                const auto& points = m_scene.walks()[walk].points;
+                const auto [metres, share] =
+                    nearest_to_edge(points[step].at, points[step + 1].at, ring[i], ring[i + 1]);
+                if (metres <= within_m && (!best || metres < best->distance_m))
+                    best = {walk, {step, share}, metres};
+            });
+        }
+    return best;
+}
+
+void AreaFinder::add_step(std::size_t cell, std::size_t walk, std::size_t step) {
+    auto& steps = m_steps[cell];
+    if (!steps.empty() && steps.back().walk == walk && steps.back().end == step)
+        ++steps.back().end;
+    else
+        steps.push_back({walk, step, step + 1});
+}
+
+double AreaFinder::metres_to(std::size_t walk, WalkPlace place) const {
+    const auto& to = m_metres_to[walk];
+    return to[place.step] + place.share * (to[place.step + 1] - to[place.step]);
+}
+
+WalkPlace AreaFinder::middle_between(std::size_t walk, WalkPlace from, WalkPlace to) const {
+    if (to.step - from.step <= k_few_steps) return middle_of(m_scene.walks()[walk], from, to);
+    const double middle_m = (metres_to(walk, from) + metres_to(walk, to)) / 2;
+    const auto& ends = m_metres_to[walk];
+    const auto first = ends.begin() + static_cast<std::ptrdiff_t>(from.step) + 1;
+    const auto end =
+        std::lower_bound(first, ends.begin() + static_cast<std::ptrdiff_t>(to.step) + 1, middle_m);
+    const auto step = static_cast<std::size_t>(end - ends.begin()) - 1;
+    const double length_m = ends[step + 1] - ends[step];
+    return {step, length_m > 0 ? std::clamp((middle_m - ends[step]) / length_m, 0.0, 1.0) : 0.5};
+}
+
+const std::vector<AreaSpan>& AreaFinder::spans(const map::Area& area) const {
+    const auto known = m_known.find(&area);
+    return known != m_known.end() ? known->second : m_known.emplace(&area, find_spans(area)).first->second;
+}
+
+std::vector<AreaSpan> AreaFinder::find_spans(const map::Area& area) const {
     const Rings rings = rings_of(m_scene, area);
     if (!rings.box.meets(m_box)) return {};
     std::vector<std::vector<WalkPlace>> cuts(m_scene.walks().size());
-    const auto cut_with = [&](geo::Metres2 p, geo::Metres2 q, StepRef ref) {
-        const Walk& walk = m_scene.walks()[ref.walk];
-        const geo::Metres2 a = walk.points[ref.step].at, d = walk.points[ref.step + 1].at - a, e = q - p;
+    const auto cut_with = [&](geo::Metres2 p, geo::Metres2 q, std::size_t w, std::size_t step) {
+        const auto& points = m_scene.walks()[w].points;
+        const geo::Metres2 a = points[step].at, d = points[step + 1].at - a, e = q - p;
         const double denominator = geo::cross(d, e);
         if (denominator == 0) return;
         const double share = geo::cross(p - a, e) / denominator, along = geo::cross(p - a, d) / denominator;
-        if (share >= 0 && share <= 1 && along >= 0 && along <= 1) cuts[ref.walk].push_back({ref.step, share});
+        if (share >= 0 && share <= 1 && along >= 0 && along <= 1) cuts[w].push_back({step, share});
     };
     for (const Ring& ring : rings.rings)
         for (std::size_t i = 0; i + 1 < ring.size(); ++i) {
             PlaneBox box;
             box.add(ring[i]);
             box.add(ring[i + 1]);
-            m_scene.cells().each(box, [&](std::size_t cell) {
-                for (const StepRef ref : m_steps[cell])
-                    cut_with(ring[i], ring[i + 1], ref);
-            });
+            each_step(
+                box, [&](std::size_t walk, std::size_t step) { cut_with(ring[i], ring[i + 1], walk, step); });
         }
+    const auto are_one_place = [&](std::size_t walk, WalkPlace from, WalkPlace to) {
+        constexpr double k_one_place_m = 1e-6;
+        return (to.step - from.step > k_few_steps
+                    ? metres_to(walk, to) - metres_to(walk, from)
+                    : metres_between(m_scene.walks()[walk], from, to)) < k_one_place_m;
+    };
     std::vector<AreaSpan> out;
     for (std::size_t w = 0; w < cuts.size(); ++w) {
         const Walk& walk = m_scene.walks()[w];
@@ -128,10 +200,10 @@ std::vector<AreaSpan> AreaFinder::spans(const map::Area& area) const {
         std::sort(places.begin(), places.end());
         // Between two cuts the walk is wholly inside or wholly outside: ask at the middle.
         for (std::size_t i = 0; i + 1 < places.size(); ++i) {
-            if (metres_between(walk, places[i], places[i + 1]) < 1e-6) continue;
-            if (!inside(rings, point_at(walk, middle_of(walk, places[i], places[i + 1])).at)) continue;
+            if (are_one_place(w, places[i], places[i + 1])) continue;
+            if (!inside(rings, point_at(walk, middle_between(w, places[i], places[i + 1])).at)) continue;
             const bool goes_on =
-                !out.empty() && out.back().walk == w && metres_between(walk, out.back().to, places[i]) < 1e-6;
+                !out.empty() && out.back().walk == w && are_one_place(w, out.back().to, places[i]);
             if (goes_on)
                 out.back().to = places[i + 1];
             else

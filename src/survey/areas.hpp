@@ -2,6 +2,8 @@
 
 #include "survey/scene.hpp"
 
+#include <map>
+#include <optional>
 #include <vector>
 
 /// Where the walk is within areas of the map.
@@ -21,6 +23,13 @@ struct AreaSpan {
     bool starts_inside = false, ends_inside = false; ///< the walk itself starts or ends in the area
 };
 
+/// The place of a walk that is nearest to an area.
+struct AreaBeside {
+    std::size_t walk = 0;
+    WalkPlace at;
+    double distance_m = 0;
+};
+
 WalkPoint point_at(const Walk& walk, WalkPlace place);
 
 /// Metres walked from one place to another, on the plane.
@@ -35,16 +44,37 @@ class AreaFinder {
     explicit AreaFinder(const Scene& scene);
 
     /// Every piece of the walk within the area, in order. An area that holds the whole walk is found too,
-    /// however far its edge. Costs the number of its vertices, and little for areas far from the walk.
-    std::vector<AreaSpan> spans(const map::Area& area) const;
+    /// however far its edge. Costs the number of its vertices, and little for areas far from the walk; once
+    /// for each area of the ground.
+    const std::vector<AreaSpan>& spans(const map::Area& area) const;
+
+    /// Where the walk comes nearest to the edge of the area; nothing where that is farther than `within_m`,
+    /// which is at most Scene::k_reach_m. Costs as `spans`.
+    std::optional<AreaBeside> beside(const map::Area& area, double within_m) const;
 
   private:
-    struct StepRef {
-        std::size_t walk, step;
+    /// Steps [first, end) of a walk: of a line with a point every few centimetres a cell holds thousands.
+    struct Steps {
+        std::size_t walk, first, end;
     };
+    void add_step(std::size_t cell, std::size_t walk, std::size_t step);
+    /// Calls `use(walk, step)` for the steps in the cells that the box touches.
+    template <typename Use> void each_step(const PlaneBox& box, Use use) const {
+        m_scene.cells().each(box, [&](std::size_t cell) {
+            for (const Steps& steps : m_steps[cell])
+                for (std::size_t step = steps.first; step < steps.end; ++step)
+                    use(steps.walk, step);
+        });
+    }
+    std::vector<AreaSpan> find_spans(const map::Area& area) const;
+    double metres_to(std::size_t walk, WalkPlace place) const;
+    WalkPlace middle_between(std::size_t walk, WalkPlace from, WalkPlace to) const;
+
     const Scene& m_scene;
-    std::vector<std::vector<StepRef>> m_steps; ///< a cell
+    std::vector<std::vector<Steps>> m_steps;      ///< a cell
+    std::vector<std::vector<double>> m_metres_to; ///< a walk: metres on the plane to each of its points
     PlaneBox m_box;
+    mutable std::map<const map::Area*, std::vector<AreaSpan>> m_known; ///< a Scene belongs to one thread
 };
 
 } // namespace waywarden::survey

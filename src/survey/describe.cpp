@@ -41,6 +41,8 @@ std::string_view waterway_of(const Scene& scene, const Hit& hit) {
     if (hit.how == Hit::How::area && is_tidal_ground(tags)) return "tidal_flat";
     const auto waterway = tags.get("waterway"), water = tags.get("water");
     if (waterway == "riverbank") return "river";
+    if (waterway == "rapids" || waterway == "waterfall" || waterway == "spillway") return "river";
+    if (waterway == "wadi" || waterway == "fish_pass" || waterway == "canoe_pass") return "stream";
     if (!waterway.empty() && waterway != "dock") return waterway;
     if (water == "river" || water == "canal" || water == "stream" || water == "ditch" || water == "drain")
         return water;

@@ -130,19 +130,25 @@ bool Facilities::is_on(const map::TaggedNode& node, const Hit& hit) const {
 
 std::vector<const map::TaggedNode*> Facilities::beside(const Hit& hit, double radius_m) const {
     const Walk& walk = m_scene.walks()[hit.walk];
+    const StepRange steps = hit.from_m == hit.to_m ? StepRange{} : steps_between(walk, hit.from_m, hit.to_m);
+    PlaneBox box;
+    box.add(hit.at);
+    for (std::size_t i = steps.first; i < steps.end; ++i)
+        box.add(walk.points[i].at), box.add(walk.points[i + 1].at);
+    box.grow(radius_m);
     const auto distance_m = [&](geo::Metres2 p) {
         double best_m = geo::length_m(p - hit.at);
-        if (hit.from_m == hit.to_m) return best_m;
-        for (std::size_t i = 0; i + 1 < walk.points.size(); ++i)
+        for (std::size_t i = steps.first; i < steps.end; ++i)
             if (walk.points[i].at_m < hit.to_m && walk.points[i + 1].at_m > hit.from_m)
                 best_m = std::min(
                     best_m, geo::nearest_on_segment(p, walk.points[i].at, walk.points[i + 1].at).distance_m);
         return best_m;
     };
     std::vector<const map::TaggedNode*> out;
-    for (const map::TaggedNode* node : m_nodes)
-        if (distance_m(m_scene.frame().to_plane(node->position)) <= radius_m && is_on(*node, hit))
-            out.push_back(node);
+    for (const map::TaggedNode* node : m_nodes) {
+        const geo::Metres2 p = m_scene.frame().to_plane(node->position);
+        if (box.holds(p) && distance_m(p) <= radius_m && is_on(*node, hit)) out.push_back(node);
+    }
     return out;
 }
 

@@ -158,6 +158,20 @@ class Cutter {
     std::vector<LinePiece> m_pieces;
 };
 
+/// A passage through a building is at the height of what it leads through (OSM wiki, Key:tunnel).
+bool leads_under(const map::Tags& tags) {
+    return map::yes(tags, "tunnel") && !tags.is("tunnel", "building_passage");
+}
+
+/// Two bridges on one layer may be one deck with a road across it: nothing says that one leads over the
+/// other.
+bool on_one_deck(const Scene& scene, map::WayIndex walked, map::WayIndex crossed) {
+    const map::WayFacts &a = scene.facts(walked), &b = scene.facts(crossed);
+    const LineRole role = scene.role(crossed);
+    return a.bridge && b.bridge && a.layer.value_or(0) == b.layer.value_or(0) &&
+           (role == LineRole::road || role == LineRole::rail);
+}
+
 } // namespace
 
 Means means_over(const Scene& scene, std::optional<map::WayIndex> walked, map::WayIndex crossed) {
@@ -165,13 +179,14 @@ Means means_over(const Scene& scene, std::optional<map::WayIndex> walked, map::W
     const bool water = scene.role(crossed) == LineRole::water;
     if (walked) {
         // Facts, not tags: a bridge recorded as collapsed or lifted carries nobody.
-        if (scene.facts(*walked).bridge) return Means::bridge;
-        if (map::yes(scene.tags(*walked), "tunnel")) return Means::tunnel;
+        if (scene.facts(*walked).bridge && !on_one_deck(scene, *walked, crossed)) return Means::bridge;
+        if (leads_under(scene.tags(*walked))) return Means::tunnel;
         if (water && scene.role(*walked) == LineRole::ferry) return Means::ferry;
     }
-    if (map::yes(over, "tunnel") || (water && map::yes(over, "culvert")))
+    if (leads_under(over) || (water && map::yes(over, "culvert")))
         return water ? Means::culvert : Means::bridge;
-    if (scene.facts(crossed).bridge) return Means::tunnel;
+    if (scene.facts(crossed).bridge && !(walked && on_one_deck(scene, *walked, crossed)))
+        return Means::tunnel;
     if (walked && scene.facts(*walked).ford) return Means::ford;
     return Means::none;
 }

@@ -41,7 +41,7 @@ class Collector {
                 box.add(scene.walks()[w].points[i].at);
                 box.add(scene.walks()[w].points[i + 1].at);
                 box.grow(k_on_the_way_m);
-                m_near.each(box, [&](std::size_t cell) { m_steps[cell].emplace_back(w, i); });
+                m_near.each(box, [&](std::size_t cell) { add_step(m_steps[cell], w, i); });
             }
     }
 
@@ -78,20 +78,35 @@ class Collector {
     }
 
   private:
+    /// Steps [first, end) of a walk: of a line with a point every few centimetres a cell holds thousands.
+    struct Steps {
+        std::size_t walk, first, end;
+    };
+
+    static void add_step(std::vector<Steps>& steps, std::size_t walk, std::size_t step) {
+        if (!steps.empty() && steps.back().walk == walk && steps.back().end == step)
+            ++steps.back().end;
+        else
+            steps.push_back({walk, step, step + 1});
+    }
+
     void come_nearer(geo::Metres2 p, Nearest& nearest) const {
         PlaneBox box;
         box.add(p);
         m_near.each(box, [&](std::size_t cell) {
-            for (const auto& [walk, step] : m_steps[cell]) {
-                const WalkPoint &a = m_scene.walks()[walk].points[step],
-                                &b = m_scene.walks()[walk].points[step + 1];
-                const auto here = geo::nearest_on_segment(p, a.at, b.at);
-                const double at_m = a.at_m + here.fraction * (b.at_m - a.at_m);
-                const bool as_near = here.distance_m < nearest.metres + 0.01;
-                if (here.distance_m < nearest.metres - 0.01 || (as_near && at_m < nearest.at_m))
-                    nearest = {here.distance_m, at_m};
-            }
+            for (const Steps& steps : m_steps[cell])
+                for (std::size_t step = steps.first; step < steps.end; ++step)
+                    come_nearer(p, m_scene.walks()[steps.walk], step, nearest);
         });
+    }
+
+    static void come_nearer(geo::Metres2 p, const Walk& walk, std::size_t step, Nearest& nearest) {
+        const WalkPoint &a = walk.points[step], &b = walk.points[step + 1];
+        const auto here = geo::nearest_on_segment(p, a.at, b.at);
+        const double at_m = a.at_m + here.fraction * (b.at_m - a.at_m);
+        const bool as_near = here.distance_m < nearest.metres + 0.01;
+        if (here.distance_m < nearest.metres - 0.01 || (as_near && at_m < nearest.at_m))
+            nearest = {here.distance_m, at_m};
     }
 
     /// By the corners, and by places 20 m apart on long edges.
@@ -132,7 +147,7 @@ class Collector {
     const Scene& m_scene;
     const AreaFinder& m_finder;
     NearCells m_near;
-    std::vector<std::vector<std::pair<std::size_t, std::size_t>>> m_steps; ///< a cell: walk and step
+    std::vector<std::vector<Steps>> m_steps; ///< a cell
     std::vector<PlaceOnTheWay> m_places;
 };
 

@@ -43,9 +43,9 @@ bool beside(const Scene& scene, geo::Metres2 p, geo::Metres2 along, std::vector<
 bool footway_runs_beside(const Scene& scene, std::size_t stretch) {
     std::vector<LinePiece> pieces;
     int samples = 0, found = 0;
-    for (const Walk& walk : scene.walks())
-        for (std::size_t i = 0; i < walk.steps.size(); ++i) {
-            if (walk.steps[i].stretch != stretch) continue;
+    for (const Walk& walk : scene.walks()) {
+        const StepRange steps = steps_of_stretch(walk, stretch);
+        for (std::size_t i = steps.first; i < steps.end; ++i) {
             const geo::Metres2 a = walk.points[i].at, along = walk.points[i + 1].at - a;
             const int count = std::max(1, static_cast<int>(geo::length_m(along) / k_sample_m));
             for (int k = 0; k < count; ++k) {
@@ -53,6 +53,7 @@ bool footway_runs_beside(const Scene& scene, std::size_t stretch) {
                 if (beside(scene, a + ((k + 0.5) / count) * along, along, pieces)) ++found;
             }
         }
+    }
     return samples > 0 && 2 * found >= samples;
 }
 

@@ -140,7 +140,8 @@ class Gatherer {
         const auto& nodes = m_scene.way(*first.way).nodes;
         double sum_m = 0;
         int count = 0;
-        for (std::size_t i = 0; i + 1 < walk.points.size(); ++i) {
+        const StepRange steps = steps_between(walk, first.at_m, last.at_m);
+        for (std::size_t i = steps.first; i < steps.end; ++i) {
             const WalkPoint &a = walk.points[i], &b = walk.points[i + 1];
             if (b.at_m <= first.at_m || a.at_m >= last.at_m) continue;
             const geo::Metres2 p = 0.5 * (a.at + b.at);

@@ -47,8 +47,7 @@ std::vector<Walk> walks_of(const match::Trace& trace, const map::Ground& ground,
                            const geo::LocalFrame& frame) {
     std::vector<Walk> walks;
     for (std::size_t i = 0; i < trace.stretches.size(); ++i) {
-        const bool begins = std::find(trace.segment_starts.begin(), trace.segment_starts.end(), i) !=
-                            trace.segment_starts.end();
+        const bool begins = std::binary_search(trace.segment_starts.begin(), trace.segment_starts.end(), i);
         if (begins || walks.empty()) walks.emplace_back();
         append(trace.stretches[i], i, ground, frame, walks.back());
     }
@@ -56,6 +55,26 @@ std::vector<Walk> walks_of(const match::Trace& trace, const map::Ground& ground,
 }
 
 } // namespace
+
+StepRange steps_between(const Walk& walk, double from_m, double to_m) {
+    // Metres along grow from point to point but for rounding, which the metre more takes in.
+    constexpr double k_rounding_m = 1;
+    const auto before = [](const WalkPoint& p, double m) { return p.at_m < m; };
+    const auto& points = walk.points;
+    const auto first = std::lower_bound(points.begin(), points.end(), from_m - k_rounding_m, before);
+    const auto end = std::lower_bound(first, points.end(), to_m + k_rounding_m, before);
+    const auto begin = static_cast<std::size_t>(first - points.begin());
+    return {begin > 0 ? begin - 1 : 0,
+            std::min(static_cast<std::size_t>(end - points.begin()), walk.steps.size())};
+}
+
+StepRange steps_of_stretch(const Walk& walk, std::size_t stretch) {
+    const auto [first, end] =
+        std::equal_range(walk.steps.begin(), walk.steps.end(), WalkStep{std::nullopt, stretch},
+                         [](const WalkStep& a, const WalkStep& b) { return a.stretch < b.stretch; });
+    return {static_cast<std::size_t>(first - walk.steps.begin()),
+            static_cast<std::size_t>(end - walk.steps.begin())};
+}
 
 void PlaneBox::add(geo::Metres2 p) {
     low = {std::min(low.x_m, p.x_m), std::min(low.y_m, p.y_m)};
@@ -115,8 +134,9 @@ std::pair<int, int> NearCells::cell_of(geo::Metres2 p) const {
 }
 
 LineRole role_of(const map::Tags& tags) {
-    static constexpr std::array<std::string_view, 8> k_lines{
-        "wall", "fence", "hedge", "retaining_wall", "city_wall", "ditch", "guard_rail", "wire_fence"};
+    static constexpr std::array<std::string_view, 10> k_lines{
+        "wall",  "fence",      "hedge",      "retaining_wall", "city_wall",
+        "ditch", "guard_rail", "wire_fence", "jersey_barrier", "cable_barrier"};
     switch (map::line_kind(tags)) {
     case map::LineKind::path:
         return LineRole::path;

@@ -36,6 +36,17 @@ struct Walk {
     std::vector<WalkStep> steps;
 };
 
+/// Steps [first, end) of a walk.
+struct StepRange {
+    std::size_t first = 0, end = 0;
+};
+
+/// The steps that may touch what lies between two places of the route, and at most a few more.
+StepRange steps_between(const Walk& walk, double from_m, double to_m);
+
+/// The steps of one stretch of the trace.
+StepRange steps_of_stretch(const Walk& walk, std::size_t stretch);
+
 /// What a way is to someone who meets it.
 enum class LineRole : std::uint8_t { none, path, road, rail, water, ferry, barrier, coast, cliff };
 

@@ -153,8 +153,9 @@ Worst worst_along(const Scene& scene, const Roads& roads, map::WayIndex way, con
     // Farther than what is good the road need not be followed.
     const double limit_m = k_good * stopping_m + k_margin_m;
     Worst out;
-    for (const Walk& walk : scene.walks())
-        for (std::size_t i = 0; i < walk.steps.size(); ++i) {
+    for (const Walk& walk : scene.walks()) {
+        const StepRange steps = steps_between(walk, stretch.from_m, stretch.to_m);
+        for (std::size_t i = steps.first; i < steps.end; ++i) {
             const WalkPoint &a = walk.points[i], &b = walk.points[i + 1];
             if (walk.steps[i].way != way || b.at_m <= stretch.from_m || a.at_m >= stretch.to_m) continue;
             PlaceOnRoad place = place_on_road(scene, way, 0.5 * (a.at + b.at));
@@ -168,6 +169,7 @@ Worst worst_along(const Scene& scene, const Roads& roads, map::WayIndex way, con
                              0.5 * (b.at_m - a.at_m) / count, stopping_m);
             }
         }
+    }
     return out;
 }
 

@@ -142,9 +142,13 @@ void find_barrier_spots(const Scene& scene, std::vector<Spot>& out) {
     for (const Walk& walk : scene.walks())
         for (const WalkPoint& p : walk.points) {
             const map::TaggedNode* node = scene.ground().tagged(p.node);
-            if (!node || !node->object.tags.has("barrier")) continue;
+            if (!node || !(node->object.tags.has("barrier") || node->object.tags.has("foot"))) continue;
             const map::BarrierReading barrier =
                 map::read_barrier(node->object.tags, scene.passing(p.at_m, p.at_m, p.position));
+            // A crossing that walkers may not use bars them like a gate; any other node says nothing here.
+            if (barrier.kind.empty() && barrier.right.right != map::Right::forbidden &&
+                barrier.right.right != map::Right::restricted)
+                continue;
             Spot spot = spot_of(barrier_spot_kind(barrier), p.at_m, p.at_m, p.position, 0, true);
             spot.name = name_of(node->object.tags);
             set_text(spot.facts, "name", spot.name);

@@ -46,6 +46,23 @@ std::string_view hazard_of(const map::Tags& tags) {
     return value == "no" || drivers ? std::string_view{} : value;
 }
 
+/// What a point is a hazard by without the key: to fall into, or to be shot at in.
+std::string_view hazard_of_point(const map::Tags& tags) {
+    if (const auto hazard = hazard_of(tags); !hazard.empty()) return hazard;
+    if (tags.is("man_made", "mineshaft")) return "mine shaft";
+    if (tags.is("natural", "sinkhole")) return "sinkhole";
+    const auto military = tags.get("military");
+    return military == "danger_area" ? "military danger area" : military == "range" ? "firing range" : "";
+}
+
+/// What a way is a hazard by without the key (OSM wiki, Key:ice_road, Key:winter_road, Key:flood_prone).
+std::string_view hazard_of_way(const map::Tags& tags) {
+    if (const auto hazard = hazard_of(tags); !hazard.empty()) return hazard;
+    if (map::yes(tags, "ice_road")) return "over the ice of frozen water";
+    if (map::yes(tags, "winter_road")) return "only there while the ground is frozen";
+    return map::yes(tags, "flood_prone") ? "prone to flooding" : "";
+}
+
 bool is_runway(const map::Tags& tags) {
     return (tags.is("aeroway", "runway") || tags.is("aeroway", "taxiway")) && !map::yes(tags, "bridge") &&
            !map::yes(tags, "tunnel");
@@ -154,7 +171,7 @@ std::optional<std::pair<WalkPoint, double>> nearest_on_walks(const Scene& scene,
 
 void find_hazard_points(const Scene& scene, std::vector<Spot>& out) {
     for (const map::TaggedNode& node : scene.ground().tagged_nodes) {
-        const auto hazard = hazard_of(node.object.tags);
+        const auto hazard = hazard_of_point(node.object.tags);
         if (hazard.empty()) continue;
         const auto nearest = nearest_on_walks(scene, scene.frame().to_plane(node.position));
         if (!nearest) continue;
@@ -169,7 +186,7 @@ void find_hazard_points(const Scene& scene, std::vector<Spot>& out) {
 void find_hazards_walked(const Scene& scene, std::vector<Spot>& out) {
     std::string_view last;
     for (const match::Stretch& stretch : scene.trace().stretches) {
-        const auto hazard = stretch.way ? hazard_of(scene.tags(*stretch.way)) : std::string_view{};
+        const auto hazard = stretch.way ? hazard_of_way(scene.tags(*stretch.way)) : std::string_view{};
         if (hazard.empty() || hazard != last) {
             last = hazard;
             if (hazard.empty()) continue;

@@ -175,6 +175,9 @@ void find_empty(const Scene& scene, const AreaFinder& finder, std::vector<Spot>&
     }
 }
 
+/// As near as this the rule on missing data warns in any case.
+constexpr double k_missing_beside_m = 100;
+
 void find_shortfalls(const Scene& scene, std::vector<Spot>& out) {
     for (const map::Shortfall& shortfall : scene.ground().shortfalls) {
         double best_m = std::numeric_limits<double>::infinity(), at_m = 0;
@@ -189,11 +192,14 @@ void find_shortfalls(const Scene& scene, std::vector<Spot>& out) {
                 at_m = place.at_m;
                 position = place.position;
             }
-        const bool known = std::isfinite(best_m);
-        if (!known && !scene.walks().empty() && !scene.walks().front().points.empty())
+        // What is not known of water or a danger may lie nearer than what is.
+        const bool may_be_nearer =
+            shortfall.concerns != map::Shortfall::Concerns::near && best_m > k_missing_beside_m;
+        const bool known = std::isfinite(best_m) && !may_be_nearer;
+        if (!std::isfinite(best_m) && !scene.walks().empty() && !scene.walks().front().points.empty())
             position = scene.walks().front().points.front().position;
-        Spot spot = spot_of("shortfall", at_m, known ? at_m : scene.trace().length_m, position,
-                            known ? best_m : 0, false);
+        Spot spot = spot_of("shortfall", at_m, std::isfinite(best_m) ? at_m : scene.trace().length_m,
+                            position, known ? best_m : 0, false);
         if (!known) spot.facts.set_unknown("distance_m");
         set_text(spot.facts, "detail", shortfall.text);
         spot.evidence.push_back({shortfall.object, {}, 0});

@@ -69,6 +69,22 @@ double overlap_m(double a0, double a1, double b0, double b1) {
     return std::max(0.0, std::min(a1, b1) - std::max(a0, b0));
 }
 
+/// A way mapped as one in use with a mark that it is not (OSM wiki, Key:disused, Key:abandoned): in doubt the
+/// mark holds for who walks it, not for what moves on a road that is crossed.
+std::string_view marked_state(const map::Tags& tags) {
+    for (const char* state : {"abandoned", "demolished", "razed", "disused", "construction"})
+        if (tags.is(state, "yes")) return state;
+    return tags.is("destroyed", "yes") ? "demolished" : "";
+}
+
+/// Source: OSM wiki, Key:ladder, Key:rungs, Key:safety_rope, Key:assisted_trail.
+bool needs_hands(const map::Tags& tags) {
+    if (tags.is("highway", "ladder")) return true;
+    for (const char* key : {"ladder", "rungs", "safety_rope", "assisted_trail"})
+        if (map::yes(tags, key)) return true;
+    return false;
+}
+
 class Describer {
   public:
     Describer(const Scene& scene, const AreaFinder& finder, const std::vector<WaterSpan>& waters)
@@ -197,12 +213,14 @@ class Describer {
             out.evidence = evidence_of(object);
             set_way_facts(out.facts, object.tags, m_scene.facts(*way));
             set_stretch_way_facts(out.facts, m_scene.facts(*way));
+            if (const auto state = marked_state(object.tags);
+                !state.empty() && m_scene.facts(*way).lifecycle.empty())
+                set_choice(out.facts, "lifecycle", state);
             set_condition_facts(out.facts, object.tags);
             if (stretch.way == way) set_oneway_facts(out.facts, m_scene, *way, stretch.line);
             set_timed_facts(out.facts, m_scene, object.tags,
                             {piece.from_m, piece.to_m, piece.line.front().position});
-            out.facts.set("ladder", object.tags.is("highway", "ladder") || map::yes(object.tags, "ladder") ||
-                                        map::yes(object.tags, "rungs"));
+            out.facts.set("ladder", needs_hands(object.tags));
             if (stretch.way == way) worsen_by_gates(stretch, out);
             if (m_scene.role(*way) == LineRole::road)
                 out.facts.set("pavement_beside", footway_runs_beside(m_scene, index));
@@ -251,7 +269,8 @@ class Describer {
         map::Right right = m_scene.facts(*stretch.way).right.right;
         for (const match::TracePoint& p : stretch.line) {
             const map::TaggedNode* node = m_scene.ground().tagged(p.node);
-            if (!node || !node->object.tags.has("barrier")) continue;
+            // A crossing of rails or of a road that walkers may not use is marked on its node alone.
+            if (!node || !(node->object.tags.has("barrier") || node->object.tags.has("foot"))) continue;
             const map::BarrierReading gate =
                 map::read_barrier(node->object.tags, m_scene.passing(p.at_m, p.at_m, p.position));
             const bool for_walkers = node->object.tags.has("foot");

@@ -32,7 +32,8 @@ class Ways {
     /// Help is at hand where the walk crosses a road, also in the middle of a step over open ground.
     void start_from(const Hit& hit) {
         const Walk& walk = m_scene.walks()[hit.walk];
-        for (std::size_t i = 0; i + 1 < walk.points.size(); ++i) {
+        const StepRange steps = steps_between(walk, hit.at_m, hit.at_m);
+        for (std::size_t i = steps.first; i < steps.end; ++i) {
             const WalkPoint &a = walk.points[i], &b = walk.points[i + 1];
             if (hit.at_m < a.at_m || hit.at_m > b.at_m) continue;
             m_starts.emplace_back(m_walk_vertices[hit.walk][i], hit.at_m - a.at_m);

@@ -6,6 +6,7 @@ it was asked for, the same inputs give the same bytes, memory is bounded, bad in
 """
 import os
 import re
+import resource
 import shutil
 import subprocess
 import tempfile
@@ -162,13 +163,29 @@ def memory_is_bounded():
     many = run(["check", routes, "--map", ISLAND, *JUDGED, "--out", folder / "many"], codes=(1,), mib=one.mib + 100)
     note(f"one route {one.mib:.0f} MiB, fifty {many.mib:.0f} MiB")
     codes = []
-    for mib in range(60, 420, 20):  # with less the libraries hardly fit
-        done = check(TEAM, ISLAND, "--format", "json", "--jobs", "1", what=f"with {mib} MiB of addresses", address_mib=mib,
-                     codes=(1, 2, 127))  # 127: the libraries do not fit, the program never began
+    # With less the system cannot load the libraries: the program never begins.
+    loads = [q for q in range(4 * 4, 4 * 80) if subprocess.run(
+        [program(), "--version"], capture_output=True, check=False,
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_AS, (q << 18, q << 18))).returncode == 0]
+    for quarters in (*range(loads[0], loads[0] + 4 * 40), *range(4 * 100, 4 * 420, 4 * 20)):
+        mib = quarters / 4
+        done = check(TEAM, ISLAND, "--format", "json", "--jobs", 1 + quarters % 2, what=f"with {mib} MiB of addresses",
+                     address_mib=mib, codes=(1, 2))
         expect(done.code != 1 or done.out == full.out, f"with {mib} MiB: another result")
         codes.append(done.code)
-    expect(2 in codes or 1 in codes, "with little memory: nothing was tried")
-    note("with 60 to 400 MiB of addresses: exit codes " + " ".join(map(str, codes)))
+    expect(2 in codes and 1 in codes, "with little memory: nothing was tried")
+    note(f"with {loads[0] / 4} to 400 MiB of addresses: exit codes " +
+         ", ".join(f"{c} {codes.count(c)} times" for c in sorted(set(codes))))
+    small, codes = folder / "small", []
+    small.mkdir()
+    for quarters in range(loads[0], loads[0] + 4 * 80, 6):
+        done = run(["prepare", ISLAND, "-o", small / "map"], codes=(0, 2), address_mib=quarters / 4)
+        left = list(small.iterdir())
+        expect([p.name for p in left] == (["map"] if done.code == 0 else []), f"prepare, exit code {done.code}: {left}")
+        codes.append(done.code)
+        for path in left:
+            path.unlink()
+    note("prepared with little memory: exit codes " + ", ".join(f"{c} {codes.count(c)} times" for c in sorted(set(codes))))
 
 
 def one_line():

@@ -23,7 +23,7 @@ JUDGED = ["--region", "england", "--start", "2026-12-05"]
 UNUSABLE, NOT_VOUCHED = 2, 3
 k_seconds, k_mib = 60, 1024
 
-Done = namedtuple("Done", "code out err seconds mib")
+Done = namedtuple("Done", "code out err seconds mib cpu_s")
 wrong, tried = [], []
 _lock = threading.Lock()
 
@@ -65,7 +65,7 @@ def run(args, what="", seconds=k_seconds, mib=k_mib, codes=(0, 1, 2, 3), env=Non
 
     def limit():
         if address_mib:
-            resource.setrlimit(resource.RLIMIT_AS, (address_mib << 20, address_mib << 20))
+            resource.setrlimit(resource.RLIMIT_AS, (int(address_mib * 2**20),) * 2)
 
     with tempfile.TemporaryFile() as out, tempfile.TemporaryFile() as err:
         began = time.monotonic()
@@ -75,7 +75,8 @@ def run(args, what="", seconds=k_seconds, mib=k_mib, codes=(0, 1, 2, 3), env=Non
         took = time.monotonic() - began
         out.seek(0)
         err.seek(0)
-        done = Done(process.returncode, out.read(), err.read(), took, used.ru_maxrss / 1024)
+        done = Done(process.returncode, out.read(), err.read(), took, used.ru_maxrss / 1024,
+                    used.ru_utime + used.ru_stime)
     said = done.err[:300].decode(errors="replace")
     if done.code == -signal.SIGKILL and took >= seconds:
         expect(False, f"{what}: not done after {seconds} s")

@@ -357,6 +357,27 @@ TEST_CASE("what is missing near the route is counted, never dropped silently") {
         REQUIRE(ground.shortfalls.size() == 1);
         CHECK(ground.shortfalls[0].kind == Shortfall::Kind::area_broken);
     }
+    SUBCASE("rings that do not close, far round the route: it may lie in the water") {
+        const std::string far = square(10, 0.2) + way(2, "source=survey", {10, 11, 12, 13});
+        CHECK(read_opl(k_path + far + relation(1, "type=multipolygon,natural=water", "w2@outer"))
+                  .shortfalls.size() == 1);
+        CHECK(read_opl(k_path + far + relation(1, "type=multipolygon,landuse=meadow", "w2@outer"))
+                  .shortfalls.empty());
+        const std::string beside =
+            node(10, 4, 56) + node(11, 4.1, 56) + node(12, 4, 56.1) + way(2, "source=survey", {10, 11, 12});
+        CHECK(read_opl(k_path + beside + relation(1, "type=multipolygon,natural=water", "w2@outer"))
+                  .shortfalls.empty());
+    }
+    SUBCASE("water or a danger of which nothing is known may lie anywhere") {
+        for (const char* what : {"military=range", "landuse=military", "natural=water"}) {
+            const std::string tags = std::string("type=multipolygon,") + what;
+            CHECK(read_opl(k_path + relation(1, tags, "")).shortfalls.size() == 1);
+            CHECK(read_opl(k_path + relation(1, tags, "w98@outer")).shortfalls.size() == 1);
+        }
+        CHECK(read_opl(k_path + relation(1, "type=multipolygon,landuse=meadow", "")).shortfalls.empty());
+        CHECK(read_opl(k_path + relation(1, "type=multipolygon,landuse=meadow", "w98@outer"))
+                  .shortfalls.empty());
+    }
     SUBCASE("an area way that lacks a node") {
         const auto ground =
             read_opl(k_path + square(10, 0.002) + way(2, "natural=water", {10, 11, 99, 13, 10}));

@@ -388,7 +388,10 @@ TEST_CASE("structures, water and ground") {
                               "alpine_hiking", "demanding_alpine_hiking", "difficult_alpine_hiking"})
         CHECK(facts(std::string("highway=path sac_scale=") + grade).sac_scale == grade);
     CHECK(facts("highway=path sac_scale=alpine_hiking;hiking").sac_scale == "alpine_hiking");
-    CHECK(facts("highway=path sac_scale=T2").sac_scale.empty());
+    CHECK(facts("highway=path sac_scale=T1").sac_scale == "hiking");
+    CHECK(facts("highway=path sac_scale=T6").sac_scale == "difficult_alpine_hiking");
+    for (const char* grade : {"T0", "T7", "T", "T10", "t2", "yes"})
+        CHECK(facts(std::string("highway=path sac_scale=") + grade).sac_scale.empty());
     CHECK(facts("highway=path trail_visibility=good;bad").trail_visibility == "bad");
     CHECK(facts("highway=construction construction=primary").lifecycle == "construction");
 }

@@ -138,6 +138,8 @@ const std::vector<Row> k_rows{
      "over-open-access-land:note"},
     {On::stretch, R"({"lifecycle": "construction"})", "closed-or-unfinished-way:error"},
     {On::area, R"({"kind": "danger_area", "military": "danger_area"})", "military-or-danger-area:error"},
+    {On::area, R"({"kind": "danger_area", "military": "range", "within": false, "distance_m": 12})",
+     "military-or-danger-area-beside:warning"},
     {On::area, R"({"kind": "hazard"})", "hazard-entered:warning"},
     {On::area, R"({"kind": "farmyard"})", "farmyard-crossed:warning"},
     {On::area, R"({"kind": "golf_course"})", "golf-course-crossed:warning"},

@@ -160,6 +160,25 @@ TEST_CASE("what the map lacks near the route, and what the route's reader found 
     CHECK(spot(survey, "straight").facts.text("detail") == "a long straight leg");
 }
 
+TEST_CASE("water that is not whole may lie nearer than what is known of it") {
+    const Sketch map("A . . B\n. . . .\n. . . C", 100, {"w1 Thighway=path NAB"});
+    const auto distance_m = [&](map::Shortfall::Concerns concerns) {
+        auto ground = map.ground();
+        ground.shortfalls.push_back({map::Shortfall::Kind::area_lacks_ways,
+                                     {map::ObjectType::relation, 7},
+                                     map.at('C'),
+                                     "a ring is open",
+                                     concerns,
+                                     {map.at('C')}});
+        const auto survey = survey::survey(map.route_of("1:AB"), ground, map.trace("1:AB"),
+                                           region::load("england"), k_today_s);
+        return spot(survey, "shortfall").facts.number("distance_m");
+    };
+    CHECK(distance_m(map::Shortfall::Concerns::near).value_or(0) == doctest::Approx(200).epsilon(0.01));
+    CHECK_FALSE(distance_m(map::Shortfall::Concerns::around));
+    CHECK_FALSE(distance_m(map::Shortfall::Concerns::all));
+}
+
 TEST_CASE("a layer that is empty all around is said to be unchecked") {
     const auto said = [](const std::string& tags, const std::string& word) {
         const Sketch map("A . B", 50, {"w1 T" + tags + " NAB"});
