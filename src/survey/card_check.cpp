@@ -1,5 +1,6 @@
 #include "survey/card_check.hpp"
 
+#include "survey/along.hpp"
 #include "survey/card_facts.hpp"
 
 #include <fmt/format.h>
@@ -27,20 +28,21 @@ struct Parting {
 Parting parting_of(const CardPlaces& places, const route::Route& route, double length_m) {
     Parting out;
     auto& points = out.list.checkpoints;
+    const Along along(route);
     out.list.from = "the card";
     const bool from_start = !places.ends.empty() && places.ends.front().at_m <= k_at_end_m;
-    if (!from_start) points.push_back({"start", position_at(route, 0), 0, 0});
+    if (!from_start) points.push_back({"start", along.at(0), 0, 0});
     for (const CardEnd& end : places.ends) {
         const double at_m = points.empty() ? 0 : std::max(end.at_m, points.back().at_m);
         if (points.empty() || at_m - points.back().at_m > k_one_place_m)
             points.push_back({end_name(end.place, "checkpoint"), end.position, at_m,
-                              geo::distance_m(end.position, position_at(route, at_m))});
+                              geo::distance_m(end.position, along.at(at_m))});
         out.checkpoint_of_end.push_back(points.size() - 1);
     }
     if (length_m - points.back().at_m <= k_at_end_m && points.size() > 1)
         points.back().at_m = length_m;
     else
-        points.push_back({"finish", position_at(route, length_m), length_m, 0});
+        points.push_back({"finish", along.at(length_m), length_m, 0});
     return out;
 }
 

@@ -1,6 +1,7 @@
 #include "survey/checkpoints.hpp"
 
 #include "error.hpp"
+#include "survey/along.hpp"
 #include "survey/survey.hpp"
 
 #include <fmt/format.h>
@@ -25,8 +26,7 @@ struct Pass {
 };
 
 double length_of(const route::Route& route) {
-    const auto metres = route::metres_along(route);
-    return metres.empty() || metres.back().empty() ? 0 : metres.back().back();
+    return Along(route).length_m();
 }
 
 /// Every time the line comes within `within_m` of a place, in order; where it never does, the one place where
@@ -218,16 +218,17 @@ CheckpointList checkpoints_of_file(const route::Route& route, geo::GridSystem gr
 
 CheckpointList checkpoints_every(const route::Route& route, const LegSpacing& spacing) {
     CheckpointList out;
-    const double length_m = length_of(route);
+    const Along along(route);
+    const double length_m = along.length_m();
     if (length_m < k_same_m) return out;
     out.from = fmt::format("every {} {}", trimmed_number(spacing.every_m / spacing.unit_m), spacing.unit);
-    out.checkpoints.push_back({"start", position_at(route, 0), 0, 0});
+    out.checkpoints.push_back({"start", along.at(0), 0, 0});
     for (int i = 1; i * spacing.every_m < length_m - k_same_m; ++i) {
         const double at_m = i * spacing.every_m;
         out.checkpoints.push_back({fmt::format("{} {}", trimmed_number(at_m / spacing.unit_m), spacing.unit),
-                                   position_at(route, at_m), at_m, 0});
+                                   along.at(at_m), at_m, 0});
     }
-    out.checkpoints.push_back({"finish", position_at(route, length_m), length_m, 0});
+    out.checkpoints.push_back({"finish", along.at(length_m), length_m, 0});
     return out;
 }
 

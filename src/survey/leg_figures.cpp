@@ -1,6 +1,7 @@
 #include "survey/leg_figures.hpp"
 
 #include "geo/magnetic.hpp"
+#include "survey/along.hpp"
 
 #include <fmt/format.h>
 
@@ -21,11 +22,11 @@ double turned(double degrees) {
 
 /// The way on leaving a place of the line: towards the place 50 m on, or as far as the leg or the segment of
 /// the file goes.
-double leaving_deg(const route::Route& route, double from_m, double to_m, geo::GridSystem grid) {
+double leaving_deg(const Along& along, double from_m, double to_m, geo::GridSystem grid) {
     double end_m = std::min(from_m + k_leaving_m, to_m);
-    for (const auto& metres : route::metres_along(route))
+    for (const auto& metres : along.metres())
         if (metres.back() > from_m && metres.back() < end_m) end_m = metres.back();
-    return bearing_grid_deg(position_at(route, from_m), position_at(route, end_m), grid);
+    return bearing_grid_deg(along.at(from_m), along.at(end_m), grid);
 }
 
 std::map<map::Access, double> metres_underfoot(const Survey& survey, double from_m, double to_m) {
@@ -77,7 +78,7 @@ void set_climb_and_time(const LegBasis& basis, std::size_t index, Leg& leg) {
     leg.rest_min = rest_min(*basis.effort, *leg.walking_min);
 }
 
-Leg leg_between(const route::Route& route, const Survey& survey, const Checkpoint& from, const Checkpoint& to,
+Leg leg_between(const Along& along, const Survey& survey, const Checkpoint& from, const Checkpoint& to,
                 const LegBasis& basis, std::size_t index) {
     Leg leg;
     leg.number = static_cast<int>(index + 1);
@@ -86,7 +87,7 @@ Leg leg_between(const route::Route& route, const Survey& survey, const Checkpoin
     leg.length_m = to.at_m - from.at_m;
     leg.straight_m = geo::distance_m(from.position, to.position);
     leg.bearing_grid_deg = bearing_grid_deg(from.position, to.position, basis.grid);
-    leg.leaving_grid_deg = leaving_deg(route, from.at_m, to.at_m, basis.grid);
+    leg.leaving_grid_deg = leaving_deg(along, from.at_m, to.at_m, basis.grid);
     leg.grid_magnetic_angle_deg = geo::grid_magnetic_angle_deg(from.position, basis.grid, basis.date);
     set_climb_and_time(basis, index, leg);
     leg.by_access = metres_underfoot(survey, from.at_m, to.at_m);
@@ -200,9 +201,10 @@ LegTable legs_between(const route::Route& route, const Survey& survey, Checkpoin
     LegTable out;
     out.checkpoints_from = std::move(checkpoints.from);
     out.remarks = std::move(checkpoints.remarks);
+    const Along along(route);
     for (std::size_t i = 0; i + 1 < checkpoints.checkpoints.size(); ++i) {
         out.legs.push_back(
-            leg_between(route, survey, checkpoints.checkpoints[i], checkpoints.checkpoints[i + 1], basis, i));
+            leg_between(along, survey, checkpoints.checkpoints[i], checkpoints.checkpoints[i + 1], basis, i));
     }
     if (basis.timetable) set_clock(*basis.timetable, out.legs);
     for (Leg& leg : out.legs)

@@ -1,5 +1,6 @@
 #include "survey/survey.hpp"
 
+#include "survey/along.hpp"
 #include "survey/coverage_of_tags.hpp"
 #include "survey/describe.hpp"
 #include "survey/leg_figures.hpp"
@@ -51,23 +52,7 @@ const char* to_string(Means means) {
 }
 
 geo::Position position_at(const route::Route& route, double at_m) {
-    const auto metres = route::metres_along(route);
-    geo::Position last;
-    for (std::size_t s = 0; s < route.segments.size(); ++s) {
-        const auto& points = route.segments[s].points;
-        for (std::size_t i = 0; i < points.size(); ++i) {
-            const double to_m = metres[s][i];
-            if (to_m >= at_m) {
-                if (i == 0 || to_m == at_m) return points[i].position;
-                const double share = (at_m - metres[s][i - 1]) / (to_m - metres[s][i - 1]);
-                const geo::Position a = points[i - 1].position, b = points[i].position;
-                return {a.lon_deg + share * (b.lon_deg - a.lon_deg),
-                        a.lat_deg + share * (b.lat_deg - a.lat_deg)};
-            }
-            last = points[i].position;
-        }
-    }
-    return last;
+    return Along(route).at(at_m);
 }
 
 Survey survey(const route::Route& route, const map::Ground& ground, const match::Trace& trace,
