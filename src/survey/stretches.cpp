@@ -305,6 +305,27 @@ class Describer {
     std::vector<GroundPiece> m_grounds, m_water;
 };
 
+/// Where a path begins on a road the matching may leave some centimetres along the road: nobody walks there.
+/// The neighbour takes the metres, so that the route stays covered; whether the road is crossed is found
+/// elsewhere. To set out from a motorway or from rails is told of all the same.
+void drop_touched(std::vector<StretchSurvey>& stretches) {
+    constexpr double k_touched_m = 0.5;
+    for (std::size_t i = 0; i < stretches.size() && stretches.size() > 1;) {
+        const StretchSurvey& here = stretches[i];
+        const map::Access access = here.reading.access;
+        if (here.to_m - here.from_m >= k_touched_m || access == map::Access::motorway ||
+            access == map::Access::railway) {
+            ++i;
+            continue;
+        }
+        if (i > 0)
+            stretches[i - 1].to_m = here.to_m;
+        else
+            stretches[1].from_m = here.from_m;
+        stretches.erase(stretches.begin() + static_cast<std::ptrdiff_t>(i));
+    }
+}
+
 } // namespace
 
 std::vector<StretchSurvey> describe_stretches(const Scene& scene, const AreaFinder& finder,
@@ -313,6 +334,7 @@ std::vector<StretchSurvey> describe_stretches(const Scene& scene, const AreaFind
     const Describer describer(scene, finder, waters);
     for (std::size_t i = 0; i < scene.trace().stretches.size(); ++i)
         describer.describe(i, out);
+    drop_touched(out);
     return out;
 }
 
