@@ -45,24 +45,18 @@ WORDS = [(r"\bEXTRACT\.\.\.", "COUNTY.osm.pbf"), (r"(prepare .* -o) FILE", r"\1 
          (r"\bSIZE\b", "512M"), (r"(--jobs) N\b", r"\1 2"), (r"[\[\]]", ""), (r"(rules show) ID", r"\1 on-a-motorway"),
          (r"way/123", "way/110"), (r"golden/CASE", "golden/help"), (r" /srv/", " $HOME/srv/"), (r"\bOUT_DIR\b", "island"), (r"\bWAYWARDEN\b", "build/waywarden")]
 
+# By how a command begins: whole words.
 NOT_RUN = {
-    "./run test": "this test is part of it", "./run test --sanitize": "as above", "./run test --threads": "as above",
-    ".ci/run": "as above", "ctest -R trial-": "as above", "ctest -R replay": "as above",
-    "cmake --build build --target waywarden completions": "builds",
-    "cpack -G DEB --config build/CPackConfig.cmake": "the test `package` does it",
-    "apt-get install ./waywarden_0.1.0_amd64.deb": "the test `package-fresh-root` does it",
-    "git diff tests/golden/CASE": "the scratch copy has no history",
-    "cmake --build build --target test_report && build/tests/test_report": "builds",
-    "cmake --build build --target make_country bench_parts": "builds",
-    "cmake --preset fuzz && cmake --build --preset fuzz": "builds, with another compiler",
-    "tests/fuzz/run.py build-fuzz/tests/fuzz_route --seconds 3600 --corpus corpus/route --seed 0": "an hour",
-    "tests/real/accuracy.py build/waywarden": "real maps, minutes", "tests/real/accuracy.py build/waywarden --offset 100": "as above",
-    "tests/real/signed_routes.py build/waywarden --verbose": "as above",
-    "tests/bench/whole_runs.py build/waywarden build/tests/make_country": "minutes; needs make_country built",
-    "tests/bench/prepared_runs.py build/waywarden build/tests/make_country": "as above",
-    "tests/bench/plain_pipeline.py build/waywarden MAP.osm.pbf WALK.gpx": "needs gdal-bin and spatialite",
+    "./run test": "this test is part of it", ".ci/run": "as above", "ctest": "as above",
+    "git diff": "the scratch copy has no history",
+    "cmake --build": "builds", "cmake --preset": "builds", "cpack": "the test `package` does it",
+    "apt-get install": "the test `package-fresh-root` does it",
+    "tests/fuzz/run.py build-fuzz": "needs the fuzz targets; an hour",
+    "tests/real/accuracy.py": "real maps, minutes", "tests/real/signed_routes.py": "as above",
+    "tests/bench/whole_runs.py": "minutes; needs make_country built", "tests/bench/prepared_runs.py": "as above",
+    "tests/bench/plain_pipeline.py": "needs gdal-bin and spatialite",
     "tests/bench/instructions.py build/waywarden --record": "changes what the test `instructions` compares with",
-    "build/tests/bench_parts MAP.osm.pbf WALK.gpx...": "needs libbenchmark-dev and a build of it",
+    "build/tests/bench_parts": "needs libbenchmark-dev and a build of it",
 }
 # Blocks that show something else, by how they begin.
 NO_COMMANDS = ["Route: Team Fulmar, day 1", "route file ─► route ─► Route", "2/walks@ness.example"]
@@ -179,8 +173,9 @@ def work_through(name, home, environment, shown, failed):
             held = json.loads(block)["name"]
             (home / FILES_SHOWN[held]).write_text(block)
     for command in commands_of(text, name):
-        if command in NOT_RUN:
-            shown.add(command)
+        listed = [start for start in NOT_RUN if re.match(re.escape(start) + r"(?![\w-])", command)]
+        if listed:
+            shown.update(listed)
             script = ROOT / command.split()[0]
             if script.suffix == ".py" and not os.access(script, os.X_OK):
                 failed.append(f"{name}: {command}: {script} cannot be run")
@@ -213,7 +208,7 @@ def main():
     gone = sorted(set(NOT_RUN) - shown)
     assert not gone, f"no document shows this any more; take it off NOT_RUN: {gone}"
     assert count > 30, f"only {count} commands were found in the documents"
-    print(f"{count} commands run, {len(shown)} listed as not to be run here")
+    print(f"{count} commands run, {len(shown)} kinds listed as not to be run here")
 
 
 if __name__ == "__main__":
