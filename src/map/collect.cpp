@@ -2,6 +2,8 @@
 
 #include "map/interest.hpp"
 
+#include <osmium/io/error.hpp>
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
@@ -21,6 +23,16 @@ void append(osmium::memory::Buffer& to, const osmium::memory::Buffer& from) {
 }
 
 } // namespace
+
+void refuse_zero_bytes(const osmium::TagList& tags) {
+    const unsigned char* const begin = tags.data() + sizeof(osmium::TagList);
+    const unsigned char* const end = tags.data() + tags.byte_size();
+    if (begin >= end) return; // none
+    const bool has_pairs = std::count(begin, end, '\0') % 2 == 0;
+    if (!has_pairs ||
+        std::any_of(tags.begin(), tags.end(), [](const osmium::Tag& tag) { return !*tag.key(); }))
+        throw osmium::io_error("a tag holds a zero byte or an empty key");
+}
 
 Tags tags_of(const osmium::TagList& tags) {
     std::vector<std::pair<std::string, std::string>> pairs;
@@ -152,6 +164,7 @@ void RelationLook::take(const osmium::Relation& relation) {
         deleted.emplace_back(relation.id(), relation.version());
         return;
     }
+    refuse_zero_bytes(relation.tags());
     const char* type = relation.tags().get_value_by_key("type", "");
     if (std::string_view(type) != "multipolygon" && std::string_view(type) != "boundary") return;
     if (!is_area_of_interest(relation.tags())) return;
@@ -176,7 +189,10 @@ void NodeLook::take(const osmium::Node& node) {
         newest_s = std::max(newest_s, edited_s(node));
     }
     boxes.add(node.id(), node.location());
-    if (!node.tags().empty()) layers.take_node(node.tags());
+    if (!node.tags().empty()) {
+        refuse_zero_bytes(node.tags());
+        layers.take_node(node.tags());
+    }
     if (!shares.holds(p)) return;
     nodes.add(node, wide.holds(p));
     if (!node.tags().empty() && near.holds(p)) tagged.push_back(object_of(node));
@@ -209,6 +225,7 @@ void WayLook::take(const osmium::Way& way) {
         deleted.emplace_back(way.id(), way.version());
         return;
     }
+    refuse_zero_bytes(way.tags());
     layers.take_way(way.tags());
     const auto& refs = way.nodes();
     bool is_near = false, is_known = false;

@@ -169,6 +169,10 @@ class LateNodeLook {
     std::int64_t m_last = INT64_MIN;
 };
 
+/// Throws osmium::io_error where a key or a value holds a zero byte, as far as that can be seen. libosmium
+/// ends texts with one: what follows would be taken for other tags, or be read beyond their end.
+void refuse_zero_bytes(const osmium::TagList& tags);
+
 Tags tags_of(const osmium::TagList& tags);
 Object object_of(const osmium::OSMObject& object);
 

@@ -35,6 +35,7 @@ void PlacingLook::take(const osmium::Node& node) {
     else
         m_unsorted.add(node);
     if (node.tags().empty()) return;
+    refuse_zero_bytes(node.tags());
     layers.take_node(node.tags());
     if (m_records) {
         std::string tags;

@@ -68,6 +68,7 @@ void PreparingWays::take(const osmium::Way& way) {
     if (way.timestamp().valid())
         newest_s = std::max(newest_s, static_cast<std::int64_t>(way.timestamp().seconds_since_epoch()));
     if (!way.visible()) return;
+    refuse_zero_bytes(way.tags());
     layers.take_way(way.tags());
     const bool counts = Tallies::counts(way.tags());
     const auto memberships = m_relations.memberships_of(way.id());
