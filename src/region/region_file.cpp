@@ -210,6 +210,9 @@ Region parse(const std::string& text, const std::string& path) {
         const auto end = text.begin() + static_cast<std::ptrdiff_t>(std::min(e.byte, text.size()));
         throw DataError(fmt::format("{}: line {}: this is not JSON: {}; mend it or take the shipped file",
                                     path, 1 + std::count(text.begin(), end, '\n'), e.what()));
+    } catch (const json::out_of_range&) {
+        throw DataError(
+            fmt::format("{}: holds a number that is too large; mend it or take the shipped file", path));
     }
     return read_file({whole, "", path});
 }

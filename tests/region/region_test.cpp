@@ -295,4 +295,5 @@ TEST_CASE("what is wrong in a region file is said with its place") {
     }
     CHECK(refusal("[]").find("must be an object") != std::string::npos);
     CHECK(refusal("").find("line 1: this is not JSON") != std::string::npos);
+    CHECK(refusal("[5e308]").find("holds a number that is too large") != std::string::npos); // by fuzzing
 }
