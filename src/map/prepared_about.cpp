@@ -68,6 +68,8 @@ PreparedAbout about_from(std::string_view code) {
         source.bounds = box_from(in);
         source.node_bounds = box_from(in);
         source.attribution = in.text();
+        if (source.attribution.empty() || source.attribution.size() > k_longest_attribution)
+            throw Damaged("an attribution that no map has");
     }
     about.relations = in.number();
     about.ways = in.number();

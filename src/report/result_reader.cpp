@@ -96,6 +96,7 @@ map::Source read_source(const Value& value) {
     out.data_until_from_header = value.has("data_until_from") && !value["data_until_from"].at->is_null() &&
                                  value["data_until_from"].one_of({"header", "newest_edit"}) == 0;
     if (value.has("attribution")) out.attribution = value["attribution"].text();
+    if (out.attribution.empty()) value["attribution"].refuse("must say whom the map credits");
     if (value["bounds"].at->is_null()) return out;
     const auto box = value["bounds"].items();
     if (box.size() != 4) value["bounds"].refuse("must be [west, south, east, north]");

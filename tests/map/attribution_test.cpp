@@ -1,5 +1,7 @@
 #include "map/attribution.hpp"
 #include "map/prepare.hpp"
+#include "map/prepared_about.hpp"
+#include "map/prepared_code.hpp"
 #include "map/read.hpp"
 
 #include <doctest/doctest.h>
@@ -94,6 +96,7 @@ TEST_CASE("OpenStreetMap is credited unless a header says whose rights or licenc
 TEST_CASE("a header's source is one line, and bounded") {
     CHECK(map::attribution_of("licence\r\n\x1b[31mfree") == "licence   [31mfree");
     CHECK(map::attribution_of("licence " + std::string(5'000'000, 'x')).size() <= 240);
+    CHECK(map::attribution_of(std::string(5'000'000, 'x')).size() <= map::k_longest_attribution);
     const std::string cut = map::attribution_of("licence " + std::string(231, 'x') + "éé");
     CHECK(cut.size() <= 240);
     CHECK(cut.ends_with("x…"));
@@ -116,6 +119,16 @@ TEST_CASE("the source of a pbf's header is read, and a prepared map carries it")
     map::prepare(std::vector{named.path(), silent.path()}, prepared, {});
     CHECK(credited({prepared}) == Credits{own, k_osm});
     fs::remove(prepared);
+}
+
+TEST_CASE("no prepared map leaves its attribution out") {
+    for (const std::string& text : {std::string(), std::string(5000, 'x')}) {
+        map::PreparedAbout about;
+        about.sources.resize(1);
+        CHECK_NOTHROW(map::about_from(map::to_code(about)));
+        about.sources[0].attribution = text;
+        CHECK_THROWS_AS(map::about_from(map::to_code(about)), map::Damaged);
+    }
 }
 
 TEST_CASE("the invented island is credited to nobody who did not draw it") {
