@@ -9,9 +9,9 @@
 #include <numbers>
 #include <random>
 
-// The grids stand beside those of PROJ, which shares no code with GeographicLib there; its geodesic is a translation by the same author.
-// PROJ's definitions of the grids are those that `projinfo urn:ogc:def:coordinateOperation:EPSG::1314`, `… EPSG::1954`, `EPSG:27700`
-// and `EPSG:29903` print.
+// The grids stand beside those of PROJ, which shares no code with GeographicLib there; its geodesic is a
+// translation by the same author. PROJ's definitions of the grids are those that `projinfo
+// urn:ogc:def:coordinateOperation:EPSG::1314`, `… EPSG::1954`, `EPSG:27700` and `EPSG:29903` print.
 
 using namespace waywarden;
 using geo::GridSystem;

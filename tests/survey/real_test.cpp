@@ -387,7 +387,7 @@ TEST_SUITE("real") {
                     kind == map::LineKind::path || kind == map::LineKind::road)
                     for (const map::NodeIndex n : real.ground.ways[w].nodes)
                         if (ways_at[n].empty() || ways_at[n].back() != w) ways_at[n].push_back(w);
-            for (int i = 0; i < 600; ++i) {
+            for (int i = 0; i < 900; ++i) {
                 real.trace = random_walk(real.ground, ways_at, random);
                 if (real.trace.stretches.empty()) continue;
                 real.route.segments = {{}};
