@@ -15,7 +15,10 @@ namespace waywarden::map {
 
 namespace {
 
-[[noreturn]] void refuse(const std::string& path, const std::string& what, const std::string& advice) {
+/// `what` may hold bytes of the file, which libosmium quotes: a message is one line all the same.
+[[noreturn]] void refuse(const std::string& path, std::string what, const std::string& advice) {
+    std::replace_if(
+        what.begin(), what.end(), [](char c) { return c == '\n' || c == '\r'; }, ' ');
     throw DataError(fmt::format("{}: {}; {}", path, what, advice));
 }
 

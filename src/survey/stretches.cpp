@@ -178,7 +178,11 @@ class Describer {
 
     static std::vector<match::TracePoint> cut_line(const match::Stretch& stretch, double from_m,
                                                    double to_m) {
-        if (from_m <= stretch.from_m && to_m >= stretch.to_m) return stretch.line;
+        if (from_m <= stretch.from_m && to_m >= stretch.to_m) {
+            auto whole = stretch.line; // of one point where the walk stands still; a line has two
+            if (whole.size() == 1) whole.push_back(whole.front());
+            return whole;
+        }
         const auto at = [&](double metres) {
             for (std::size_t i = 0; i + 1 < stretch.line.size(); ++i) {
                 const auto &a = stretch.line[i], &b = stretch.line[i + 1];
@@ -306,8 +310,8 @@ class Describer {
 };
 
 /// Where a path begins on a road the matching may leave some centimetres along the road: nobody walks there.
-/// The neighbour takes the metres, so that the route stays covered; whether the road is crossed is found
-/// elsewhere. To set out from a motorway or from rails is told of all the same.
+/// The neighbour takes the metres and the line, so that the route stays covered; whether the road is crossed
+/// is found elsewhere. To set out from a motorway or from rails is told of all the same.
 void drop_touched(std::vector<StretchSurvey>& stretches) {
     constexpr double k_touched_m = 0.5;
     for (std::size_t i = 0; i < stretches.size() && stretches.size() > 1;) {
@@ -318,10 +322,15 @@ void drop_touched(std::vector<StretchSurvey>& stretches) {
             ++i;
             continue;
         }
-        if (i > 0)
-            stretches[i - 1].to_m = here.to_m;
-        else
-            stretches[1].from_m = here.from_m;
+        StretchSurvey& taker = stretches[i > 0 ? i - 1 : 1];
+        const auto& line = here.line; // shares an end with the line beside it
+        if (i > 0) {
+            taker.to_m = here.to_m;
+            if (!line.empty()) taker.line.insert(taker.line.end(), line.begin() + 1, line.end());
+        } else {
+            taker.from_m = here.from_m;
+            if (!line.empty()) taker.line.insert(taker.line.begin(), line.begin(), line.end() - 1);
+        }
         stretches.erase(stretches.begin() + static_cast<std::ptrdiff_t>(i));
     }
 }
