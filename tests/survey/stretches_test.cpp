@@ -28,6 +28,21 @@ TEST_CASE("a stretch on a road: class, speed and where it comes from, pavement")
     CHECK(facts_of("highway=tertiary").text("speed_limit_source") == "presumed");
 }
 
+TEST_CASE("centimetres of a road at which a path begins or ends are the path's, line and all") {
+    const Sketch map("AB....CD", 0.3,
+                     {"w1 Thighway=tertiary NAB", "w2 Thighway=path NBC", "w3 Thighway=tertiary NCD"});
+    for (const auto& [walk, points] :
+         {std::pair{"1:AB 2:BC", 3u}, {"2:BC 3:CD", 3u}, {"1:AB 2:BC 3:CD", 4u}}) {
+        CAPTURE(walk);
+        const auto stretches = surveyed(map, walk).stretches;
+        REQUIRE(stretches.size() == 1);
+        CHECK(stretches[0].reading.access == map::Access::footpath);
+        CHECK(stretches[0].from_m == 0);
+        CHECK(stretches[0].line.size() == points);
+        CHECK(stretches[0].line.back().at_m == doctest::Approx(stretches[0].to_m));
+    }
+}
+
 TEST_CASE("what a path records of itself") {
     const auto facts =
         facts_of("highway=path,sac_scale=demanding_mountain_hiking,trail_visibility=bad,surface=rock");
