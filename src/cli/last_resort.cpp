@@ -31,8 +31,7 @@ namespace {
 
 [[noreturn]] void end_of_order() {
     end_with("waywarden: a mistake of waywarden itself, or too little memory; please report it with the "
-             "command and "
-             "the files that led to it\n");
+             "command and the files that led to it\n");
 }
 
 } // namespace

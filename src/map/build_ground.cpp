@@ -335,10 +335,7 @@ bool box_meets(const std::vector<geo::Position>& places, const Corridor& corrido
     for (const geo::Position p : places)
         box = {std::min(box.west_deg, p.lon_deg), std::min(box.south_deg, p.lat_deg),
                std::max(box.east_deg, p.lon_deg), std::max(box.north_deg, p.lat_deg)};
-    const auto holds = [&](geo::Position p) {
-        return p.lon_deg >= box.west_deg && p.lon_deg <= box.east_deg && p.lat_deg >= box.south_deg &&
-               p.lat_deg <= box.north_deg;
-    };
+    const auto holds = [&](geo::Position p) { return box.holds(p); };
     return std::any_of(corridor.lines.begin(), corridor.lines.end(),
                        [&](const Ring& line) { return std::any_of(line.begin(), line.end(), holds); });
 }

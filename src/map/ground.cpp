@@ -8,12 +8,11 @@ namespace {
 
 constexpr std::size_t k_few_tags = 8;
 
-bool inside(const Box& box, geo::Position p) {
-    return p.lon_deg >= box.west_deg && p.lon_deg <= box.east_deg && p.lat_deg >= box.south_deg &&
-           p.lat_deg <= box.north_deg;
-}
-
 } // namespace
+
+bool Box::holds(geo::Position p) const {
+    return p.lon_deg >= west_deg && p.lon_deg <= east_deg && p.lat_deg >= south_deg && p.lat_deg <= north_deg;
+}
 
 Tags::Tags(std::vector<std::pair<std::string, std::string>> pairs) : m_pairs(std::move(pairs)) {
     std::sort(m_pairs.begin(), m_pairs.end());
@@ -48,8 +47,8 @@ const TaggedNode* Ground::tagged(NodeIndex node) const {
 
 bool Ground::covers(geo::Position p) const {
     return std::any_of(sources.begin(), sources.end(), [p](const Source& source) {
-        if (source.bounds) return inside(*source.bounds, p);
-        return source.node_bounds && inside(*source.node_bounds, p);
+        if (source.bounds) return source.bounds->holds(p);
+        return source.node_bounds && source.node_bounds->holds(p);
     });
 }
 

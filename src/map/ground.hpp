@@ -102,6 +102,7 @@ struct Shortfall {
 
 struct Box {
     double west_deg = 0, south_deg = 0, east_deg = 0, north_deg = 0;
+    bool holds(geo::Position p) const; ///< its edges belong to it
 };
 
 /// One file that was read.

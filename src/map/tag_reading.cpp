@@ -262,6 +262,10 @@ WayFacts read_way(const Tags& tags, const region::Region& region, const std::opt
     return out;
 }
 
+bool may_bar_walkers(const Tags& tags) {
+    return tags.has("barrier") || tags.has("foot");
+}
+
 BarrierReading read_barrier(const Tags& tags, const std::optional<At>& when) {
     BarrierReading out;
     out.kind = tags.get("barrier");

@@ -85,6 +85,9 @@ struct BarrierReading {
     bool passable_by_kind = true; ///< a stile or gate lets walkers through, a wall or fence does not
 };
 BarrierReading read_barrier(const Tags& tags, const std::optional<At>& when = {});
+/// Whether there is anything to read: a crossing of rails or of a road that walkers may not use is marked on
+/// its node alone, without a barrier.
+bool may_bar_walkers(const Tags& tags);
 
 /// A speed as tags write it: "50", "30 mph", "none", "walk", "signals"; km/h. Empty where it cannot be read.
 std::optional<double> read_speed(std::string_view value);

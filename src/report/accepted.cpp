@@ -93,14 +93,14 @@ struct Unused {
 /// Nothing where it was used.
 std::optional<Unused> apply_one(const AcceptedFinding& one, Assessed& route, const Assessment& assessment) {
     using Because = UnusedAcceptance::Because;
-    Unused out{{one.finding, one.acceptance, Because::nothing_there, "no longer found there"},
-               target(one, route)};
+    rules::Finding* const there = target(one, route);
+    Unused out{{one.finding, one.acceptance, Because::nothing_there, "no longer found there"}, there};
     const bool expired = has_expired(one, assessment);
-    if (!out.there) {
+    if (!there) {
         if (expired) out.told.words += ", and it has expired";
         return out;
     }
-    rules::Finding& finding = *target(one, route);
+    rules::Finding& finding = *there;
     const std::string why_not = lapse(one, finding, assessment);
     if (why_not.empty()) {
         finding.accepted = one.acceptance;

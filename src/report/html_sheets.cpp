@@ -1,7 +1,6 @@
 #include "geo/grid_reference.hpp"
 #include "report/html_map.hpp"
 #include "report/html_text.hpp"
-#include "report/telling.hpp"
 #include "report/words.hpp"
 
 #include <fmt/format.h>
@@ -224,10 +223,9 @@ std::string sheet_figure(const PageRoute& page, const Assessment& assessment, co
     out += use("land") + grid(page, sheet) + use("route") + use("names") + use("signs");
     out += fmt::format("<path class=\"neat\" d=\"M{} {}h{}v{}h-{}z\"/></svg>\n", f.x, f.y, f.wide, f.high,
                        f.wide);
-    out +=
-        "<div class=\"foot\">" + scale_bar(m_per_mm) + north_arrow(page) +
-        fmt::format("<p>{} {}{} Map {}. {}</p></div>\n", north_words(page), squares_words(page, sheet),
-                    contour_words(page), data_words(assessment), html(attribution_words(assessment.sources)));
+    out += "<div class=\"foot\">" + scale_bar(m_per_mm) + north_arrow(page) +
+           fmt::format("<p>{} {}{} Map {}. {}</p></div>\n", north_words(page), squares_words(page, sheet),
+                       contour_words(page), data_words(assessment), html(page.attribution));
     return out + "</figure>\n";
 }
 

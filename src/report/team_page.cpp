@@ -57,8 +57,9 @@ void write_team_html(const Assessment& assessment, std::ostream& out) {
         << "'\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
            "<title>Questions about your walk</title>\n<style>"
         << k_style << "</style>\n</head>\n<body>\n";
+    const std::string attribution = attribution_words(assessment.sources);
     for (const Assessed& route : assessment.routes)
-        write_route(route, attribution_words(assessment.sources), out);
+        write_route(route, attribution, out);
     out << "</body>\n</html>\n";
 }
 

@@ -42,9 +42,10 @@ void write_route(const Assessed& route, const std::string& attribution, std::ost
 } // namespace
 
 void write_team_text(const Assessment& assessment, std::ostream& out) {
+    const std::string attribution = attribution_words(assessment.sources);
     for (std::size_t i = 0; i < assessment.routes.size(); ++i) {
         if (i > 0) out << "\f";
-        write_route(assessment.routes[i], attribution_words(assessment.sources), out);
+        write_route(assessment.routes[i], attribution, out);
     }
 }
 

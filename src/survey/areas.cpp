@@ -93,18 +93,14 @@ WalkPlace middle_of(const Walk& walk, WalkPlace from, WalkPlace to) {
     return to;
 }
 
-AreaFinder::AreaFinder(const Scene& scene) : m_scene(scene), m_steps(scene.cells().count()) {
+AreaFinder::AreaFinder(const Scene& scene) : m_scene(scene), m_steps(scene.walks(), scene.cells(), 0) {
     for (std::size_t w = 0; w < scene.walks().size(); ++w) {
         const Walk& walk = scene.walks()[w];
         auto& metres_to = m_metres_to.emplace_back(1, 0.0);
         for (std::size_t i = 0; i < walk.steps.size(); ++i) {
             metres_to.push_back(metres_to.back() + geo::length_m(walk.points[i + 1].at - walk.points[i].at));
-            PlaneBox box;
-            box.add(walk.points[i].at);
-            box.add(walk.points[i + 1].at);
-            m_box.add(box.low);
-            m_box.add(box.high);
-            scene.cells().each(box, [&](std::size_t cell) { add_step(cell, w, i); });
+            m_box.add(walk.points[i].at);
+            m_box.add(walk.points[i + 1].at);
         }
     }
 }
@@ -118,7 +114,7 @@ std::optional<AreaBeside> AreaFinder::beside(const map::Area& area, double withi
             box.add(ring[i]);
             box.add(ring[i + 1]);
             box.grow(within_m);
-            each_step(box, [&](std::size_t walk, std::size_t step) {
+            m_steps.each(box, [&](std::size_t walk, std::size_t step) {
                 const auto& points = m_scene.walks()[walk].points;
                 const auto [metres, share] =
                     nearest_to_edge(points[step].at, points[step + 1].at, ring[i], ring[i + 1]);
@@ -127,14 +123,6 @@ std::optional<AreaBeside> AreaFinder::beside(const map::Area& area, double withi
             });
         }
     return best;
-}
-
-void AreaFinder::add_step(std::size_t cell, std::size_t walk, std::size_t step) {
-    auto& steps = m_steps[cell];
-    if (!steps.empty() && steps.back().walk == walk && steps.back().end == step)
-        ++steps.back().end;
-    else
-        steps.push_back({walk, step, step + 1});
 }
 
 double AreaFinder::metres_to(std::size_t walk, WalkPlace place) const {
@@ -176,7 +164,7 @@ std::vector<AreaSpan> AreaFinder::find_spans(const map::Area& area) const {
             PlaneBox box;
             box.add(ring[i]);
             box.add(ring[i + 1]);
-            each_step(
+            m_steps.each(
                 box, [&](std::size_t walk, std::size_t step) { cut_with(ring[i], ring[i + 1], walk, step); });
         }
     const auto are_one_place = [&](std::size_t walk, WalkPlace from, WalkPlace to) {

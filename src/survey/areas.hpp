@@ -53,25 +53,12 @@ class AreaFinder {
     std::optional<AreaBeside> beside(const map::Area& area, double within_m) const;
 
   private:
-    /// Steps [first, end) of a walk: of a line with a point every few centimetres a cell holds thousands.
-    struct Steps {
-        std::size_t walk, first, end;
-    };
-    void add_step(std::size_t cell, std::size_t walk, std::size_t step);
-    /// Calls `use(walk, step)` for the steps in the cells that the box touches.
-    template <typename Use> void each_step(const PlaneBox& box, Use use) const {
-        m_scene.cells().each(box, [&](std::size_t cell) {
-            for (const Steps& steps : m_steps[cell])
-                for (std::size_t step = steps.first; step < steps.end; ++step)
-                    use(steps.walk, step);
-        });
-    }
     std::vector<AreaSpan> find_spans(const map::Area& area) const;
     double metres_to(std::size_t walk, WalkPlace place) const;
     WalkPlace middle_between(std::size_t walk, WalkPlace from, WalkPlace to) const;
 
     const Scene& m_scene;
-    std::vector<std::vector<Steps>> m_steps;      ///< a cell
+    StepsInCells m_steps;
     std::vector<std::vector<double>> m_metres_to; ///< a walk: metres on the plane to each of its points
     PlaneBox m_box;
     mutable std::map<const map::Area*, std::vector<AreaSpan>> m_known; ///< a Scene belongs to one thread

@@ -1,6 +1,7 @@
 #include "survey/contour_picture.hpp"
 
 #include "survey/contours.hpp"
+#include "survey/scene.hpp"
 
 #include <fmt/format.h>
 
@@ -8,6 +9,7 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <numbers>
 
 namespace waywarden::survey {
 
@@ -30,38 +32,23 @@ struct Interval {
 constexpr std::array<Interval, 4> k_intervals{
     {{5, 120}, {10, 600}, {20, 1500}, {50, std::numeric_limits<double>::infinity()}}};
 
-double length_of(const PlaneLine& line) {
-    double out = 0;
-    for (std::size_t i = 1; i < line.size(); ++i)
-        out += geo::length_m(line[i] - line[i - 1]);
-    return out;
-}
-
-double distance_m(geo::Metres2 p, geo::Metres2 a, geo::Metres2 b) {
-    const geo::Metres2 along = b - a;
-    const double square = geo::dot(along, along);
-    const double share = square > 0 ? std::clamp(geo::dot(p - a, along) / square, 0.0, 1.0) : 0;
-    return geo::length_m(p - (a + share * along));
-}
-
 /// A grid over the box of the lines, with NaN everywhere.
 HeightGrid empty_grid(const std::vector<PlaneLine>& lines, double reach_m) {
-    geo::Metres2 low = lines.front().front(), high = low;
+    PlaneBox box;
     double length_m = 0;
     for (const PlaneLine& line : lines) {
         length_m += length_of(line);
-        for (const geo::Metres2 p : line) {
-            low = {std::min(low.x_m, p.x_m), std::min(low.y_m, p.y_m)};
-            high = {std::max(high.x_m, p.x_m), std::max(high.y_m, p.y_m)};
-        }
+        for (const geo::Metres2 p : line)
+            box.add(p);
     }
     HeightGrid out;
     const double edge_m = reach_m + 2 * k_step_m;
-    const geo::Metres2 size = high - low + geo::Metres2{2 * edge_m, 2 * edge_m};
+    box.grow(edge_m);
+    const geo::Metres2 size = box.high - box.low;
     const double asked_m2 = 2 * reach_m * (length_m + 2 * reach_m);
     out.step_m = std::max(
         {k_step_m, std::sqrt(asked_m2 / k_most_asked), std::sqrt(size.x_m * size.y_m / k_most_nodes)});
-    out.corner = low - geo::Metres2{edge_m, edge_m};
+    out.corner = box.low;
     out.columns = static_cast<std::size_t>(size.x_m / out.step_m) + 2;
     out.rows = static_cast<std::size_t>(size.y_m / out.step_m) + 2;
     out.height_m.assign(out.columns * out.rows, std::numeric_limits<double>::quiet_NaN());
@@ -90,7 +77,7 @@ class Filling {
                     m_grid.corner +
                     m_grid.step_m * geo::Metres2{static_cast<double>(column), static_cast<double>(row)};
                 const std::size_t node = row * m_grid.columns + column;
-                if (!m_done[node] && distance_m(p, a, b) <= m_reach_m) ask(node, p);
+                if (!m_done[node] && geo::nearest_on_segment(p, a, b).distance_m <= m_reach_m) ask(node, p);
             }
     }
     const Asked& asked() const { return m_asked; }
@@ -183,7 +170,7 @@ std::optional<PictureName> figure(const Contour& one, double share, const geo::L
     out.text = fmt::format("{:.0f}", one.height_m);
     out.of = PictureName::Of::contour;
     out.at = frame.to_position(place(at_m));
-    const double degrees = std::atan2(along.x_m, along.y_m) * 180 / M_PI;
+    const double degrees = std::atan2(along.x_m, along.y_m) * 180 / std::numbers::pi;
     out.bearing_deg = degrees < 0 ? degrees + 180 : degrees;
     return out;
 }

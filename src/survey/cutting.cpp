@@ -20,6 +20,13 @@ constexpr int k_steps_of_a_quarter = 6; ///< of the round ends of what is within
 
 } // namespace
 
+double length_of(const PlaneLine& line) {
+    double out = 0;
+    for (std::size_t i = 1; i < line.size(); ++i)
+        out += geo::length_m(line[i] - line[i - 1]);
+    return out;
+}
+
 struct Cutter::Inside {
     Handle handle{GEOS_init_r(), GEOS_finish_r};
     Geometry area;

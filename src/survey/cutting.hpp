@@ -10,6 +10,8 @@ namespace waywarden::survey {
 
 using PlaneLine = std::vector<geo::Metres2>;
 
+double length_of(const PlaneLine& line); ///< metres
+
 /// An outer ring and its holes, closed.
 struct PlanePolygon {
     PlaneLine outer;

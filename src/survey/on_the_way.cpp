@@ -34,16 +34,8 @@ constexpr std::string_view k_water = "drinking_water";
 class Collector {
   public:
     Collector(const Scene& scene, const AreaFinder& finder)
-        : m_scene(scene), m_finder(finder), m_near(scene.walks(), k_on_the_way_m), m_steps(m_near.count()) {
-        for (std::size_t w = 0; w < scene.walks().size(); ++w)
-            for (std::size_t i = 0; i + 1 < scene.walks()[w].points.size(); ++i) {
-                PlaneBox box;
-                box.add(scene.walks()[w].points[i].at);
-                box.add(scene.walks()[w].points[i + 1].at);
-                box.grow(k_on_the_way_m);
-                m_near.each(box, [&](std::size_t cell) { add_step(m_steps[cell], w, i); });
-            }
-    }
+        : m_scene(scene), m_finder(finder), m_near(scene.walks(), k_on_the_way_m),
+          m_steps(scene.walks(), m_near, k_on_the_way_m) {}
 
     void take(const map::Object& object, geo::Position position) {
         if (place_kind(object.tags).empty()) return;
@@ -59,7 +51,7 @@ class Collector {
             return;
         Nearest nearest;
         geo::Position position = area.polygons.front().outer.front();
-        if (const auto spans = m_finder.spans(area); !spans.empty()) {
+        if (const auto& spans = m_finder.spans(area); !spans.empty()) {
             const WalkPoint entered = point_at(m_scene.walks()[spans.front().walk], spans.front().from);
             nearest = {0, entered.at_m};
             position = entered.position;
@@ -78,25 +70,11 @@ class Collector {
     }
 
   private:
-    /// Steps [first, end) of a walk: of a line with a point every few centimetres a cell holds thousands.
-    struct Steps {
-        std::size_t walk, first, end;
-    };
-
-    static void add_step(std::vector<Steps>& steps, std::size_t walk, std::size_t step) {
-        if (!steps.empty() && steps.back().walk == walk && steps.back().end == step)
-            ++steps.back().end;
-        else
-            steps.push_back({walk, step, step + 1});
-    }
-
     void come_nearer(geo::Metres2 p, Nearest& nearest) const {
         PlaneBox box;
         box.add(p);
-        m_near.each(box, [&](std::size_t cell) {
-            for (const Steps& steps : m_steps[cell])
-                for (std::size_t step = steps.first; step < steps.end; ++step)
-                    come_nearer(p, m_scene.walks()[steps.walk], step, nearest);
+        m_steps.each(box, [&](std::size_t walk, std::size_t step) {
+            come_nearer(p, m_scene.walks()[walk], step, nearest);
         });
     }
 
@@ -147,7 +125,7 @@ class Collector {
     const Scene& m_scene;
     const AreaFinder& m_finder;
     NearCells m_near;
-    std::vector<std::vector<Steps>> m_steps; ///< a cell
+    StepsInCells m_steps;
     std::vector<PlaceOnTheWay> m_places;
 };
 

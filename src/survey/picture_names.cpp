@@ -1,5 +1,7 @@
 #include "survey/picture_names.hpp"
 
+#include "survey/cutting.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -24,13 +26,6 @@ constexpr std::array<std::pair<std::string_view, double>, 9> k_places{{{"city", 
                                                                        {"isolated_dwelling", 3e5},
                                                                        {"farm", 3e5},
                                                                        {"locality", 2e5}}};
-
-double length_of(const std::vector<geo::Metres2>& line) {
-    double out = 0;
-    for (std::size_t i = 1; i < line.size(); ++i)
-        out += geo::length_m(line[i] - line[i - 1]);
-    return out;
-}
 
 /// The middle of a line, by length, and where it leads there.
 std::pair<geo::Metres2, geo::Metres2> middle_of_line(const std::vector<geo::Metres2>& line) {

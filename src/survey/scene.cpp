@@ -133,6 +133,24 @@ std::pair<int, int> NearCells::cell_of(geo::Metres2 p) const {
     return {along(p.x_m - m_box.low.x_m, m_wide), along(p.y_m - m_box.low.y_m, m_high)};
 }
 
+StepsInCells::StepsInCells(const std::vector<Walk>& walks, const NearCells& cells, double grown_by_m)
+    : m_cells(cells), m_steps(cells.count()) {
+    for (std::size_t w = 0; w < walks.size(); ++w)
+        for (std::size_t i = 0; i < walks[w].steps.size(); ++i) {
+            PlaneBox box;
+            box.add(walks[w].points[i].at);
+            box.add(walks[w].points[i + 1].at);
+            box.grow(grown_by_m);
+            m_cells.each(box, [&](std::size_t cell) {
+                auto& steps = m_steps[cell];
+                if (!steps.empty() && steps.back().walk == w && steps.back().end == i)
+                    ++steps.back().end;
+                else
+                    steps.push_back({w, i, i + 1});
+            });
+        }
+}
+
 LineRole role_of(const map::Tags& tags) {
     static constexpr std::array<std::string_view, 10> k_lines{
         "wall",  "fence",      "hedge",      "retaining_wall", "city_wall",

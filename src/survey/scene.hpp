@@ -93,6 +93,29 @@ class NearCells {
     std::size_t m_count = 0;
 };
 
+/// The steps of the walk by the cells that the box around each, grown by some metres, touches.
+class StepsInCells {
+  public:
+    /// The cells must outlive it.
+    StepsInCells(const std::vector<Walk>& walks, const NearCells& cells, double grown_by_m);
+    /// Calls `use(walk, step)` for the steps in the cells that the box touches; one in several for each.
+    template <typename Use> void each(const PlaneBox& box, Use use) const {
+        m_cells.each(box, [&](std::size_t cell) {
+            for (const Steps& steps : m_steps[cell])
+                for (std::size_t step = steps.first; step < steps.end; ++step)
+                    use(steps.walk, step);
+        });
+    }
+
+  private:
+    /// Steps [first, end) of a walk: of a line with a point every few centimetres a cell holds thousands.
+    struct Steps {
+        std::size_t walk, first, end;
+    };
+    const NearCells& m_cells;
+    std::vector<std::vector<Steps>> m_steps; ///< a cell
+};
+
 /// Built once a route. Plane lengths are good to 0.1 % at 5 km from the middle; cuts are exact, because the
 /// plane is an affine picture of longitude and latitude.
 class Scene {

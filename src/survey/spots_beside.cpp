@@ -142,7 +142,7 @@ void find_barrier_spots(const Scene& scene, std::vector<Spot>& out) {
     for (const Walk& walk : scene.walks())
         for (const WalkPoint& p : walk.points) {
             const map::TaggedNode* node = scene.ground().tagged(p.node);
-            if (!node || !(node->object.tags.has("barrier") || node->object.tags.has("foot"))) continue;
+            if (!node || !map::may_bar_walkers(node->object.tags)) continue;
             const map::BarrierReading barrier =
                 map::read_barrier(node->object.tags, scene.passing(p.at_m, p.at_m, p.position));
             // A crossing that walkers may not use bars them like a gate; any other node says nothing here.

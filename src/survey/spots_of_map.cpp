@@ -160,7 +160,7 @@ void find_empty(const Scene& scene, const AreaFinder& finder, std::vector<Spot>&
         if (piece.to_m - piece.from_m < k_empty_m) continue;
         const bool in_area =
             std::any_of(scene.ground().areas.begin(), scene.ground().areas.end(), [&](const map::Area& area) {
-                const auto spans = finder.spans(area);
+                const auto& spans = finder.spans(area);
                 return std::any_of(spans.begin(), spans.end(), [&](const AreaSpan& span) {
                     const Walk& walk = scene.walks()[span.walk];
                     return point_at(walk, span.from).at_m <= piece.from_m &&

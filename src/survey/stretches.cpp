@@ -273,8 +273,7 @@ class Describer {
         map::Right right = m_scene.facts(*stretch.way).right.right;
         for (const match::TracePoint& p : stretch.line) {
             const map::TaggedNode* node = m_scene.ground().tagged(p.node);
-            // A crossing of rails or of a road that walkers may not use is marked on its node alone.
-            if (!node || !(node->object.tags.has("barrier") || node->object.tags.has("foot"))) continue;
+            if (!node || !map::may_bar_walkers(node->object.tags)) continue;
             const map::BarrierReading gate =
                 map::read_barrier(node->object.tags, m_scene.passing(p.at_m, p.at_m, p.position));
             const bool for_walkers = node->object.tags.has("foot");
