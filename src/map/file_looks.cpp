@@ -60,12 +60,19 @@ MapFile::MapFile(const std::string& path) : m_path(path) {
         refuse(path, "is no regular file but a pipe or a device",
                "save the map to a file: it is read several times");
     if (std::filesystem::file_size(path) == 0) refuse(path, "is empty", "fetch or make the extract again");
-    in_words(path, [&] { m_file = osmium::io::File(path); });
-    open();
     in_words(path, [&] {
-        if (m_file.format() != osmium::io::file_format::pbf) return;
-        m_sorted = SortedPbf::open(path, m_header);
-        if (m_sorted) m_named_source = m_sorted->named_source();
+        m_file = osmium::io::File(path);
+        if (m_file.format() == osmium::io::file_format::pbf) m_sorted = SortedPbf::open(path);
+    });
+    open();
+    if (!m_sorted) return;
+    if (m_header.has_multiple_object_versions()) {
+        forget_order();
+        return;
+    }
+    in_words(path, [&] {
+        m_sorted->find_ranges();
+        m_named_source = m_sorted->named_source();
     });
 }
 

@@ -25,13 +25,11 @@ std::uint32_t big_endian(const std::string& four) {
 
 } // namespace
 
-std::unique_ptr<SortedPbf> SortedPbf::open(const std::string& path, const osmium::io::Header& header) {
-    if (header.has_multiple_object_versions()) return nullptr;
+std::unique_ptr<SortedPbf> SortedPbf::open(const std::string& path) {
     const int file = ::open(path.c_str(), O_RDONLY | O_CLOEXEC); // NOLINT(cppcoreguidelines-pro-type-vararg)
     if (file < 0) throw std::system_error(errno, std::generic_category(), path);
     std::unique_ptr<SortedPbf> pbf(new SortedPbf(file));
     pbf->find_blobs();
-    pbf->find_ranges();
     return pbf;
 }
 
@@ -72,18 +70,24 @@ void SortedPbf::find_blobs() {
             default:
                 reader.skip();
             }
-        if (size > k_largest_blob) throw osmium::pbf_error{"invalid size of a blob"};
+        if (size == 0 || size > k_largest_blob) throw osmium::pbf_error{"invalid size of a blob"};
+        const bool first = at == 0;
+        if (type != (first ? "OSMHeader" : "OSMData"))
+            throw osmium::pbf_error{first ? "it does not begin with a header"
+                                          : "a blob that is not said to hold map data"};
         at += 4 + header_size;
         if (at + size > static_cast<std::uint64_t>(end))
             throw osmium::pbf_error{"the file ends in the middle of a blob"};
-        if (type == "OSMHeader" && m_header.size == 0) m_header = {at, static_cast<std::uint32_t>(size)};
-        if (type == "OSMData") m_blobs.push_back({at, static_cast<std::uint32_t>(size)});
+        const Blob blob{at, static_cast<std::uint32_t>(size)};
+        if (first)
+            m_header = blob;
+        else
+            m_blobs.push_back(blob);
         at += size;
     }
 }
 
 std::string SortedPbf::named_source() const {
-    if (m_header.size == 0) return "";
     const std::string blob = bytes(m_header.offset, m_header.size);
     std::string output, source;
     protozero::pbf_reader header(osmium::io::detail::decode_blob(blob, output)); // points into one of them

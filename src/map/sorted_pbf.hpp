@@ -1,6 +1,5 @@
 #pragma once
 
-#include <osmium/io/header.hpp>
 #include <osmium/io/reader.hpp>
 #include <osmium/memory/buffer.hpp>
 #include <osmium/osm/entity_bits.hpp>
@@ -24,9 +23,12 @@ struct NotSorted : std::exception {};
 /// checked as blobs are decoded: each is, at least once.
 class SortedPbf {
   public:
-    /// Null where the file holds several versions of objects. Throws std::system_error or osmium::pbf_error
-    /// where it is damaged.
-    static std::unique_ptr<SortedPbf> open(const std::string& path, const osmium::io::Header& header);
+    /// Looks at the frame of each blob, before libosmium does: that takes a blob of no type for what it
+    /// expects, and a frame of no length for the end. Throws std::system_error or osmium::pbf_error where one
+    /// is wrong.
+    static std::unique_ptr<SortedPbf> open(const std::string& path);
+    /// Before `blobs_with` and `decode`. Not for files that hold several versions of objects.
+    void find_ranges();
     ~SortedPbf();
     SortedPbf(const SortedPbf&) = delete;
     SortedPbf& operator=(const SortedPbf&) = delete;
@@ -51,13 +53,12 @@ class SortedPbf {
     };
     explicit SortedPbf(int file) : m_file(file) {}
     void find_blobs();
-    void find_ranges();
     osmium::item_type first_type(BlobIndex blob) const;
     osmium::memory::Buffer decoded(BlobIndex blob, osmium::io::read_meta meta) const;
     std::string bytes(std::uint64_t offset, std::size_t size) const;
 
     int m_file;
-    Blob m_header{0, 0};       ///< size 0: there is none
+    Blob m_header{0, 0};
     std::vector<Blob> m_blobs; ///< of data; the header's blob is not among them
     std::vector<std::pair<BlobIndex, BlobIndex>> m_ranges;
 };

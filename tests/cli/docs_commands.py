@@ -191,7 +191,8 @@ def work_through(name, home, environment, shown, failed):
 
 def main():
     shown, failed, count = set(), [], 0
-    environment = dict(os.environ, LC_ALL="C.UTF-8", PARALLEL="--will-cite")
+    # GNU parallel writes its command for another machine in the language of $SHELL, which a service may not have set.
+    environment = dict(os.environ, LC_ALL="C.UTF-8", PARALLEL="--will-cite", SHELL="/bin/bash")
     for name in DOCUMENTS:
         if not commands_of((ROOT / name).read_text(), name):
             continue

@@ -1,4 +1,5 @@
-// Maps through the whole reader. The first byte chooses XML, OPL or PBF.
+// Maps through the whole reader. The first byte chooses XML, OPL or PBF; the last is read from a file, as its
+// blobs are looked at by themselves.
 #include "fuzz/fuzz.hpp"
 #include "map/read.hpp"
 
@@ -12,7 +13,9 @@ void target(std::string_view bytes) {
     const auto format = formats[static_cast<unsigned char>(bytes.front()) % 3];
     bytes.remove_prefix(1);
     const map::Corridor corridor{{{{3.00, 56.00}, {3.02, 56.01}}}};
-    const map::Ground ground = map::read_text(bytes, format, corridor);
+    const map::Ground ground = format == std::string_view("pbf")
+                                   ? map::read(std::vector{file_with(bytes, ".pbf")}, corridor)
+                                   : map::read_text(bytes, format, corridor);
     for (const auto* ways : {&ground.ways, &ground.around})
         for (const map::Way& way : *ways) {
             must(way.nodes.size() >= 2, "a way of fewer than two nodes");
