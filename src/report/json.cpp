@@ -197,7 +197,8 @@ Json map_source(const map::Source& source) {
             {"attribution", source.attribution}};
 }
 
-Json whole(const Assessment& assessment) {
+/// What stands before the routes in a result, and what stands after them.
+Json before_routes(const Assessment& assessment) {
     Json out{{"format", "waywarden-result"},
              {"version", 1},
              {"tool", {{"name", "waywarden"}, {"version", WAYWARDEN_VERSION}}},
@@ -211,20 +212,43 @@ Json whole(const Assessment& assessment) {
     out["rules"] = Json::array();
     for (const rules::SetName& set : assessment.rule_sets)
         out["rules"].push_back({{"name", set.name}, {"version", set.version}});
-    out["routes"] = Json::array();
-    for (const Assessed& one : assessment.routes)
-        out["routes"].push_back(route(one));
-    out["shared"] = shared_json(assessment);
-    out["not_read"] = Json::array();
+    return out;
+}
+
+Json after_routes(const Assessment& assessment) {
+    Json out{{"shared", shared_json(assessment)}, {"not_read", Json::array()}};
     for (const NotRead& one : assessment.not_read)
         out["not_read"].push_back({{"path", one.path}, {"why", one.why}});
     return out;
 }
 
+/// The text of a value that stands `depth` deep: a string has no line break in JSON, so that each begins a
+/// line.
+void write_indented(std::string_view text, std::size_t depth, std::ostream& out) {
+    const std::string indent = '\n' + std::string(depth, ' ');
+    while (!text.empty()) {
+        const std::size_t end = text.find('\n');
+        out << indent << text.substr(0, end);
+        text.remove_prefix(end == text.npos ? text.size() : end + 1);
+    }
+}
+
 } // namespace
 
+/// Route by route: a thousand in one document would take more memory than all else.
 void write_json(const Assessment& assessment, std::ostream& out) {
-    out << json_text(whole(assessment));
+    constexpr std::string_view k_opened = "{", k_closed = "\n}\n";
+    const std::string before = json_text(before_routes(assessment)),
+                      after = json_text(after_routes(assessment));
+    out << std::string_view(before).substr(0, before.size() - k_closed.size()) << ",\n \"routes\": [";
+    const char* comma = "";
+    for (const Assessed& one : assessment.routes) {
+        out << comma;
+        const std::string text = json_text(route(one));
+        write_indented(text, 2, out);
+        comma = ",";
+    }
+    out << (assessment.routes.empty() ? "]," : "\n ],") << std::string_view(after).substr(k_opened.size());
 }
 
 } // namespace waywarden::report

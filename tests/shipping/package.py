@@ -53,7 +53,7 @@ with tempfile.TemporaryDirectory() as work:
     linked = run("ldd", a.build / "waywarden")
     for library, name in (("libgeos_c", "GEOS"), ("libGeographic", "GeographicLib"), ("libpugixml", "pugixml"),
                           ("libfmt", "fmt"), ("libz.", "zlib"), ("libbz2", "bzip2"), ("libexpat", "expat"), ("liblz4", "lz4"),
-                          ("libzstd", "zstd")):
+                          ("libzstd", "zstd"), ("libjemalloc", "jemalloc")):
         assert (library in linked) == (f"PackageName: {name}\n" in bill) or library in ("libzstd",), (library, linked)
     assert bill.count("PackageName:") >= 15
     missing = [line for line in bill.splitlines() if line.startswith("PackageVersion: NOASSERTION") or line == "PackageVersion: "]
