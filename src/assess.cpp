@@ -2,6 +2,7 @@
 
 #include "card_walk.hpp"
 #include "error.hpp"
+#include "gap_walks.hpp"
 #include "map/part_of.hpp"
 #include "map/read.hpp"
 #include "map/read_prepared.hpp"
@@ -48,6 +49,7 @@ HandedIn read_handed_in(const std::string& path, const std::string& card_path) {
                             "way can be looked for; write references with letters, or hand in a line too");
     } else {
         out.route = route::read_file(path);
+        route::join_segments(out.route);
         if (!card_path.empty()) out.card = route::read_card_file(card_path);
     }
     return out;
@@ -245,6 +247,14 @@ Assessed assess_own(HandedIn handed_in, const map::Ground& ground, bool cut, con
     const map::Ground own = cut ? own_part(ground, handed_in.route) : map::Ground{};
     const auto walk = std::move(handed_in.found);
     Assessed out = assess_one(std::move(handed_in), cut ? own : ground, request, judges, heights);
+    const JudgeLine judge_line = [&](const route::Route& line) {
+        HandedIn one;
+        one.route = line;
+        Request without_picture = request;
+        without_picture.map_picture = false;
+        return assess_one(std::move(one), cut ? own : ground, without_picture, judges, heights).findings;
+    };
+    if (!walk) add_across_gaps(out.route, judge_line, out.findings);
     if (walk) add_other_ways(*walk, ground, request, judges, heights, out);
     out.verdict = rules::verdict_of(out.findings);
     return out;

@@ -36,11 +36,11 @@ class Builder {
             for (osmium::Way* way : m_ways)
                 for (osmium::NodeRef& ref : way->nodes())
                     ref.set_location(m_gathered.nodes.location(ref.ref()));
+        m_relations = newest_by_id<osmium::Relation>(m_gathered.relations, m_gathered.deleted_relations);
         for (const osmium::Way* way : m_ways)
             add_way(*way);
         number_nodes();
-        for (const osmium::Relation* relation :
-             newest_by_id<osmium::Relation>(m_gathered.relations, m_gathered.deleted_relations))
+        for (const osmium::Relation* relation : m_relations)
             add_relation(*relation);
         const auto by_id = [](const auto& a, const auto& b) { return a.object.id < b.object.id; };
         std::stable_sort(m_ground.areas.begin(), m_ground.areas.end(), by_id);
@@ -53,6 +53,8 @@ class Builder {
     void add_way(const osmium::Way& way);
     void add_line_parts(const osmium::Way& way);
     void add_closed_way(const osmium::Way& way);
+    bool is_member(std::int64_t way) const;
+    void tell_of_outline(const osmium::Way& way);
     void add_relation(const osmium::Relation& relation);
     void add_tagged_nodes();
     void number_nodes();
@@ -82,13 +84,42 @@ class Builder {
     std::vector<Line> m_lines, m_lines_around; ///< of m_ground.ways and m_ground.around
     std::vector<geo::Position> m_inside_tests;
     std::vector<osmium::Way*> m_ways;
+    std::vector<osmium::Relation*> m_relations;
 };
 
 void Builder::add_way(const osmium::Way& way) {
     if (is_line_of_interest(way.tags())) add_line_parts(way);
-    const auto& refs = way.nodes();
-    if (refs.size() > 3 && refs.front().ref() == refs.back().ref() && is_area_of_interest(way.tags()))
-        add_closed_way(way);
+    if (is_ring(way.nodes())) {
+        if (is_area_of_interest(way.tags())) add_closed_way(way);
+    } else if (is_danger_outline(way.tags()) && !is_member(way.id())) {
+        tell_of_outline(way);
+    }
+}
+
+/// Of an area that is known otherwise, a relation's.
+bool Builder::is_member(std::int64_t way) const {
+    const auto is_way = [&](const osmium::RelationMember& member) {
+        return member.type() == osmium::item_type::way && member.ref() == way;
+    };
+    return std::any_of(m_relations.begin(), m_relations.end(), [&](const osmium::Relation* relation) {
+        return std::any_of(relation->members().begin(), relation->members().end(), is_way);
+    });
+}
+
+void Builder::tell_of_outline(const osmium::Way& way) {
+    Ring known;
+    for (const osmium::NodeRef& ref : way.nodes())
+        if (ref.location().valid()) known.push_back(position_of(ref.location()));
+    if (known.empty()) return;
+    known.push_back(known.front());
+    tell({Shortfall::Kind::area_open,
+          object_of(way).id,
+          {},
+          fmt::format("way {} stands for dangerous or military ground but does not close, so its extent is not known",
+                      way.id()),
+          Shortfall::Concerns::near_or_nearer,
+          std::move(known),
+          true});
 }
 
 void Builder::add_line_parts(const osmium::Way& way) {
@@ -141,7 +172,7 @@ void Builder::add_closed_way(const osmium::Way& way) {
               object_of(way).id,
               {},
               fmt::format("area way {} lacks nodes in the extract, so its extent is not known", way.id()),
-              Shortfall::Concerns::near,
+              is_danger_area(way.tags()) ? Shortfall::Concerns::near_or_nearer : Shortfall::Concerns::near,
               std::move(ring),
               true});
         return;

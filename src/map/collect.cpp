@@ -165,9 +165,10 @@ void RelationLook::take(const osmium::Relation& relation) {
         return;
     }
     refuse_zero_bytes(relation.tags());
-    const char* type = relation.tags().get_value_by_key("type", "");
-    if (std::string_view(type) != "multipolygon" && std::string_view(type) != "boundary") return;
-    if (!is_area_of_interest(relation.tags())) return;
+    const std::string_view type = relation.tags().get_value_by_key("type", "");
+    // That somebody forgot to say what kind of relation it is must not hide a danger.
+    const bool of_ways = type == "multipolygon" || type == "boundary" || (type.empty() && is_danger_area(relation.tags()));
+    if (!of_ways || !is_area_of_interest(relation.tags())) return;
     relations.add_item(relation);
     relations.commit();
 }
@@ -237,13 +238,12 @@ void WayLook::take(const osmium::Way& way) {
     }
     if (is_known && Tallies::counts(way.tags())) tally(way);
     const bool is_member = !members.empty() && members.count(way.id()) > 0;
-    const bool closed = refs.size() > 3 && refs.front().ref() == refs.back().ref();
-    if (is_member ||
-        (is_near && (is_line_of_interest(way.tags()) || (closed && is_area_of_interest(way.tags()))))) {
+    if (is_member || (is_near && is_of_interest(way))) {
         ways.add_item(way);
         ways.commit();
     } else if (!is_near && may_touch(refs) &&
-               (is_line_of_interest(way.tags()) || (closed && can_hold_a_route(way.tags())))) {
+               (is_line_of_interest(way.tags()) ||
+                (is_ring(refs) ? can_hold_a_route(way.tags()) : is_danger_outline(way.tags())))) {
         far_ways.push_back(way.id());
         for (const osmium::NodeRef& ref : refs)
             far_refs.push_back(ref.ref());

@@ -86,6 +86,7 @@ struct Shortfall {
         way_lacks_nodes, ///< a way runs through nodes that the extract does not hold
         area_lacks_ways, ///< a multipolygon relation lacks a member
         area_broken,     ///< rings that cannot be assembled
+        area_open,       ///< a danger whose way does not close
         other
     };
     Kind kind = Kind::other;
@@ -93,7 +94,8 @@ struct Shortfall {
     std::optional<geo::Position> position; ///< somewhere on it, near the route if it can be said
     std::string text;
     /// Which routes are to be told: any, those near what is known of it, or for what is wet within around_m.
-    enum class Concerns { near, around, all };
+    /// All but `near` harm: what is not known of them may lie nearer than what is.
+    enum class Concerns { near, near_or_nearer, around, all };
     Concerns concerns = Concerns::all;
     std::vector<geo::Position> known =
         {};            ///< all that is known of where it lies; empty where it concerns all

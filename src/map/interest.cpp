@@ -1,6 +1,7 @@
 #include "map/interest.hpp"
 
 #include <osmium/osm/tag.hpp>
+#include <osmium/osm/way.hpp>
 
 #include <algorithm>
 #include <array>
@@ -73,6 +74,15 @@ bool is_area_of_interest(const osmium::TagList& tags) {
     return area;
 }
 
+bool is_ring(const osmium::WayNodeList& nodes) {
+    return nodes.size() > 3 && nodes.front().ref() == nodes.back().ref();
+}
+
+bool is_of_interest(const osmium::Way& way) {
+    if (is_line_of_interest(way.tags())) return true;
+    return is_ring(way.nodes()) ? is_area_of_interest(way.tags()) : is_danger_outline(way.tags());
+}
+
 bool can_hold_a_route(const osmium::TagList& tags) {
     return !tags.has_key("building") && is_area_of_interest(tags);
 }
@@ -87,6 +97,11 @@ bool is_wet_area(const osmium::TagList& tags) {
 bool is_danger_area(const osmium::TagList& tags) {
     return tags.has_key("military") || tags.has_key("hazard") || tags.has_tag("landuse", "military") ||
            tags.has_tag("boundary", "military") || tags.has_tag("boundary", "hazard");
+}
+
+bool is_danger_outline(const osmium::TagList& tags) {
+    return is_danger_area(tags) && is_area_of_interest(tags) && !is_line_of_interest(tags) &&
+           !tags.has_tag("military", "trench");
 }
 
 } // namespace waywarden::map

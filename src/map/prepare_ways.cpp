@@ -13,12 +13,6 @@ constexpr std::size_t k_most_tallies = 100'000; // some ten megabytes; then they
 
 } // namespace
 
-bool is_of_interest(const osmium::Way& way) {
-    const auto& refs = way.nodes();
-    return is_line_of_interest(way.tags()) ||
-           (refs.size() > 3 && refs.front().ref() == refs.back().ref() && is_area_of_interest(way.tags()));
-}
-
 void WayChoice::add(const osmium::Way& way, std::size_t file, bool is_member) {
     if (!way.visible())
         m_deleted.emplace_back(way.id(), way.version());

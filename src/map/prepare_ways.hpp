@@ -56,7 +56,4 @@ class PreparingWays {
     std::string m_tags, m_bytes;
 };
 
-/// Whether a way is of use in itself, not only to a relation.
-bool is_of_interest(const osmium::Way& way);
-
 } // namespace waywarden::map

@@ -16,7 +16,7 @@ namespace waywarden::map {
 
 /// Goes up with every change to the format, and to which objects are kept (interest.cpp): a map prepared by
 /// another edition is refused, for it may lack what this one asks for.
-constexpr std::uint32_t k_prepared_edition = 2;
+constexpr std::uint32_t k_prepared_edition = 3;
 
 /// Whether the file at a path begins like a prepared map, whatever its name. False where it cannot be read.
 bool looks_prepared(const std::string& path);

@@ -146,7 +146,6 @@ bool PreparedReading::passes_near(const PlainWay& way) const {
 }
 
 bool PreparedReading::holds_corridor(const PlainWay& way) const {
-    if (!way.closed()) return false;
     const UnitBox box = way.box();
     if (std::none_of(m_inside_tests.begin(), m_inside_tests.end(),
                      [&](const InsideTest& test) { return box.meets(test.box); }))

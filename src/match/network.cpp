@@ -84,28 +84,34 @@ void Network::add_way(const map::Ground& ground, map::WayIndex index, const Matc
                       const std::vector<std::uint8_t>& uses) {
     const map::Way& way = ground.ways[index];
     const map::Access access = map::access_of(way.object.tags);
-    std::size_t begin = 0;
-    for (std::size_t i = 1; i < way.nodes.size(); ++i) {
-        if (uses[way.nodes[i]] < 2) continue;
+    const auto add_edge = [&](std::size_t begin, std::size_t end) {
         Edge edge;
         edge.way = index;
         edge.access = access;
         edge.outline = way.object.tags.is("area", "yes");
         edge.first_in_way = static_cast<std::uint32_t>(begin);
         edge.first_vertex = static_cast<std::uint32_t>(m_vertices.size());
-        for (std::size_t k = begin; k <= i; ++k) {
+        for (std::size_t k = begin; k <= end; ++k) {
             const geo::Metres2 at = plane.to_plane(ground.nodes[way.nodes[k]].position);
             if (k > begin) edge.length_m += geo::length_m(at - m_vertices.back().at);
             m_vertices.push_back({at, edge.length_m, way.nodes[k]});
         }
-        edge.vertex_count = static_cast<std::uint32_t>(i - begin + 1);
+        edge.vertex_count = static_cast<std::uint32_t>(end - begin + 1);
         if (edge.length_m > 0) {
             edge.from = junction(way.nodes[begin]);
-            edge.to = junction(way.nodes[i]);
+            edge.to = junction(way.nodes[end]);
             m_edges.push_back(edge);
         } else {
             m_vertices.resize(edge.first_vertex);
         }
+    };
+    std::size_t begin = 0;
+    for (std::size_t i = 1; i < way.nodes.size(); ++i) {
+        if (uses[way.nodes[i]] < 2) continue;
+        // A loop becomes two edges: along one alone there is no way from its last metre to its first.
+        const std::size_t middle = way.nodes[begin] == way.nodes[i] ? begin + (i - begin) / 2 : begin;
+        if (middle > begin) add_edge(begin, middle);
+        add_edge(middle, i);
         begin = i;
     }
 }

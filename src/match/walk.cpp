@@ -331,9 +331,10 @@ class TraceWriter {
                  {m_plane.to_position(at), piece.from_m + share * (piece.to_m - piece.from_m), node});
         };
         const auto node_at = [&](double offset_m) {
-            for (const Vertex* v : {&line.front(), &line.back()})
-                if (std::abs(v->offset_m - offset_m) < 1e-6) return v->node;
-            return map::k_no_node;
+            const auto v = std::find_if(line.begin(), line.end(), [&](const Vertex& vertex) {
+                return std::abs(vertex.offset_m - offset_m) < 1e-6;
+            });
+            return v == line.end() ? map::k_no_node : v->node;
         };
         put(piece.from_offset_m, m_network.at(edge, piece.from_offset_m), node_at(piece.from_offset_m));
         const double low_m = std::min(piece.from_offset_m, piece.to_offset_m) + 1e-6;

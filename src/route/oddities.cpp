@@ -10,7 +10,7 @@ namespace waywarden::route {
 
 namespace {
 
-constexpr double k_joined_m = 1;     // segments nearer than this are one line
+constexpr double k_joined_m = 1;     // segments nearer than this meet
 constexpr double k_jump_m = 2000;    // common practice, no source: nobody draws a leg that long on purpose
 constexpr double k_straight_m = 300; // common practice, no source: longer than a field is wide
 constexpr double k_elsewhere_m = 100'000, k_near_m = 20'000;
@@ -132,6 +132,22 @@ void tell_areas_left_out(Route& route, std::size_t line) {
     route.oddities.push_back({OddityKind::several_kinds, 0, 0, 0,
                               route.segments.front().points.front().position, line,
                               "The file holds areas beside the line; only the line was read."});
+}
+
+void join_segments(Route& route) {
+    std::vector<Segment> joined;
+    for (Segment& next : route.segments) {
+        const bool meets = !joined.empty() && geo::distance_m(joined.back().points.back().position,
+                                                              next.points.front().position) <= k_joined_m;
+        if (!meets) {
+            joined.push_back(std::move(next));
+            continue;
+        }
+        auto& line = joined.back().points;
+        const bool same = line.back().position == next.points.front().position;
+        line.insert(line.end(), next.points.begin() + (same ? 1 : 0), next.points.end());
+    }
+    route.segments = std::move(joined);
 }
 
 void find_oddities(Route& route) {

@@ -207,11 +207,15 @@ TEST_CASE("gaps are named and never walked") {
     CHECK(two.oddities[0].length_m == doctest::Approx(222.7).epsilon(0.001));
     CHECK(two.oddities[0].from_m == two.oddities[0].to_m);
     CHECK(route::metres_along(two).back().back() == doctest::Approx(222.7).epsilon(0.001));
-    const auto joined =
+    auto joined =
         route::read_text(gpx("<trk><trkseg>" + point(56, 3) + point(56.001, 3) + "</trkseg><trkseg>" +
                              point(56.001, 3) + point(56.002, 3) + "</trkseg></trk>"),
                          "a.gpx");
     CHECK(joined.oddities.empty());
+    CHECK(joined.segments.size() == 2); // as it was read
+    route::join_segments(joined);
+    REQUIRE(joined.segments.size() == 1);
+    CHECK(joined.segments[0].points.size() == 3);
 }
 
 TEST_CASE("odd lines are reported") {

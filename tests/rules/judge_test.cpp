@@ -168,12 +168,12 @@ TEST_CASE("findings stand in order of the walk, the gravest first at one place")
     survey::Survey s = quiet_survey();
     add_stretch(s, 100);
     add_stretch(s, 100, R"({"tidal": true, "trail_visibility": "bad"})");
-    add_spot(s, 50, 50, R"({"kind": "gap", "length_m": 300})");
+    add_spot(s, 50, 50, R"({"kind": "gap", "length_m": 30})");
     const auto findings = judged(s);
     CHECK(said(findings) ==
           Texts{"gap-in-the-line:warning", "covered-by-the-tide:error", "path-hard-to-see:note"});
     CHECK(findings.front().message ==
-          "The line breaks off for 300 m; nothing is known of what lies between.");
+          "The line breaks off for 30 m; what lies between was judged as if they went straight.");
 }
 
 TEST_CASE("a set of one's own changes and leaves out") {
@@ -183,7 +183,7 @@ TEST_CASE("a set of one's own changes and leaves out") {
         "change": {"path-hard-to-see": {"level": "error", "grade": []}}})");
     survey::Survey s = quiet_survey();
     add_stretch(s, 100, R"({"trail_visibility": "bad"})");
-    add_spot(s, 50, 50, R"({"kind": "gap", "length_m": 300})");
+    add_spot(s, 50, 50, R"({"kind": "gap", "length_m": 30})");
     CHECK(said(judged(s)) == Texts{"path-hard-to-see:note", "gap-in-the-line:warning"});
     CHECK(said(judged(s, "youth-expedition", {file.path})) == Texts{"path-hard-to-see:error"});
     const Texts own{file.path};
