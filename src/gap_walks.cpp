@@ -30,7 +30,8 @@ route::Route across(const route::Route& route, std::size_t segment) {
 
 } // namespace
 
-void add_across_gaps(const route::Route& route, const JudgeLine& judge, std::vector<rules::Finding>& findings) {
+void add_across_gaps(const route::Route& route, const JudgeLine& judge,
+                     std::vector<rules::Finding>& findings) {
     if (route.segments.size() < 2) return;
     const auto along_m = route::metres_along(route);
     std::vector<rules::Finding> brought;

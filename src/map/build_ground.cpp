@@ -115,8 +115,9 @@ void Builder::tell_of_outline(const osmium::Way& way) {
     tell({Shortfall::Kind::area_open,
           object_of(way).id,
           {},
-          fmt::format("way {} stands for dangerous or military ground but does not close, so its extent is not known",
-                      way.id()),
+          fmt::format(
+              "way {} stands for dangerous or military ground but does not close, so its extent is not known",
+              way.id()),
           Shortfall::Concerns::near_or_nearer,
           std::move(known),
           true});

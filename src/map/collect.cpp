@@ -167,7 +167,8 @@ void RelationLook::take(const osmium::Relation& relation) {
     refuse_zero_bytes(relation.tags());
     const std::string_view type = relation.tags().get_value_by_key("type", "");
     // That somebody forgot to say what kind of relation it is must not hide a danger.
-    const bool of_ways = type == "multipolygon" || type == "boundary" || (type.empty() && is_danger_area(relation.tags()));
+    const bool of_ways =
+        type == "multipolygon" || type == "boundary" || (type.empty() && is_danger_area(relation.tags()));
     if (!of_ways || !is_area_of_interest(relation.tags())) return;
     relations.add_item(relation);
     relations.commit();

@@ -32,8 +32,8 @@ bool can_hold_a_route(const osmium::TagList& tags);
 /// seems.
 bool is_danger_area(const osmium::TagList& tags);
 
-/// Such an area where it is drawn as a way that does not close: no line that may be walked or crossed as one, nor
-/// a trench, which is drawn as a line (OSM wiki, from memory).
+/// Such an area where it is drawn as a way that does not close: no line that may be walked or crossed as one,
+/// nor a trench, which is drawn as a line (OSM wiki, from memory).
 bool is_danger_outline(const osmium::TagList& tags);
 
 /// Water, what the tide covers, and ice.

@@ -66,7 +66,8 @@ struct Route {
     std::vector<Oddity> oddities;
 };
 
-/// Makes one of segments that meet (within 1 m, as `gap` has it): whoever walks them crosses what lies where they meet.
+/// Makes one of segments that meet (within 1 m, as `gap` has it): whoever walks them crosses what lies where
+/// they meet.
 void join_segments(Route& route);
 
 /// Geodesic metres from the first point to each point, one list a segment, running on over the segments.

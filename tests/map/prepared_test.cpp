@@ -209,6 +209,9 @@ TEST_CASE("what the extract lacks is told of as from the extract") {
     CHECK(has(same(k_path + relation(5, lacks, "w98@outer,w99@outer")), "2 of its ways"));
     CHECK(has(same(k_path + square(10, 0.2) + way(2, "", {10, 11, 12, 13}) + relation(5, lacks, "w2@outer")),
               "cannot be assembled"));
+    for (const double half_deg : {0.001, 0.2})
+        CHECK(has(same(k_path + square(10, half_deg) + way(2, "military=danger_area", {10, 11, 12, 13})),
+                  "does not close"));
     CHECK(has(same(k_path + node(30, 3.01, 56) + way(8, "highway=track", {30, 31, 1})), "runs on"));
 }
 

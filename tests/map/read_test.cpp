@@ -378,6 +378,36 @@ TEST_CASE("what is missing near the route is counted, never dropped silently") {
         CHECK(read_opl(k_path + relation(1, "type=multipolygon,landuse=meadow", "w98@outer"))
                   .shortfalls.empty());
     }
+    SUBCASE("the outline of a danger that does not close") {
+        const std::string open = square(10, 0.002) + way(2, "TAGS", {10, 11, 12, 13});
+        const auto with = [](std::string objects, const std::string& tags) {
+            return read_opl(k_path + objects.replace(objects.find("TAGS"), 4, tags));
+        };
+        for (const char* danger :
+             {"military=danger_area", "landuse=military", "boundary=hazard", "hazard=shooting_range"}) {
+            const auto ground = with(open, danger);
+            REQUIRE(ground.shortfalls.size() == 1);
+            CHECK(ground.shortfalls[0].kind == Shortfall::Kind::area_open);
+        }
+        for (const char* none : {"landuse=meadow", "military=trench", "hazard=no", "highway=path,hazard=ice"})
+            CHECK(with(open, none).shortfalls.empty());
+        CHECK(
+            with(square(10, 0.2) + way(2, "TAGS", {10, 11, 12, 13}), "landuse=military").shortfalls.size() ==
+            1);
+        CHECK(with(node(10, 3.1, 56) + node(11, 3.1, 56.1) + way(2, "TAGS", {10, 11}), "landuse=military")
+                  .shortfalls.empty());
+        const auto of_relation =
+            with(open + way(3, "source=survey", {13, 10}) +
+                     relation(1, "type=multipolygon,landuse=military", "w2@outer,w3@outer"),
+                 "landuse=military");
+        CHECK(of_relation.shortfalls.empty());
+        CHECK(of_relation.areas.size() == 1);
+    }
+    SUBCASE("a danger whose relation does not say what kind it is") {
+        const std::string ways = square(10, 0.002) + way(2, "", {10, 11, 12, 13, 10});
+        CHECK(read_opl(k_path + ways + relation(1, "landuse=military", "w2@outer")).areas.size() == 1);
+        CHECK(read_opl(k_path + ways + relation(1, "landuse=meadow", "w2@outer")).areas.empty());
+    }
     SUBCASE("an area way that lacks a node") {
         const auto ground =
             read_opl(k_path + square(10, 0.002) + way(2, "natural=water", {10, 11, 99, 13, 10}));

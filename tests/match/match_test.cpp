@@ -4,6 +4,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 #include <random>
@@ -185,6 +186,40 @@ TEST_CASE("several segments: each begins a stretch, the gap is no part of the wa
     CHECK(trace.length_m ==
           doctest::Approx(test::metres_over(sketch, "AB") + test::metres_over(sketch, "CD")));
     check_covers(trace);
+}
+
+/// How often a trace passes a node of a sketch.
+long passes(const Sketch& sketch, const match::Trace& trace, char letter) {
+    const auto& nodes = sketch.ground().nodes;
+    long count = 0;
+    for (const match::Stretch& stretch : trace.stretches)
+        count += std::count_if(stretch.line.begin(), stretch.line.end(), [&](const match::TracePoint& p) {
+            return p.node != map::k_no_node && nodes[p.node].id == letter;
+        });
+    return count;
+}
+
+TEST_CASE("a point of the line that falls on a node within a way does not hide the node") {
+    const Sketch sketch("A . . . X . . . B", 50, {"w1 Thighway=path NAXB"});
+    for (const char* letters : {"AXB", "AB", "BXA"}) {
+        CAPTURE(letters);
+        const auto trace = match::match(sketch.route(letters), sketch.ground());
+        CHECK(ways(sketch, trace) == "w1");
+        CHECK(passes(sketch, trace, 'X') == 1);
+        check_covers(trace);
+    }
+}
+
+TEST_CASE("a loop is walked through where its way begins and ends") {
+    const Sketch sketch("D . . . . . . . C\n. . . . . . . . .\nE . . . A . . . B", 20,
+                        {"w1 Thighway=path NABCDEA"});
+    for (const char* letters : {"EAB", "EB", "BE"}) {
+        CAPTURE(letters);
+        const auto trace = match::match(sketch.route(letters), sketch.ground());
+        CHECK(ways(sketch, trace) == "w1");
+        CHECK(passes(sketch, trace, 'A') == 1);
+        check_covers(trace);
+    }
 }
 
 TEST_CASE("an empty map and a route of one point break nothing") {

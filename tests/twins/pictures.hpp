@@ -35,7 +35,22 @@ inline const Picture k_over{R"(
                             "AB",
                             {"cAd street"}};
 
-/// The same with a public footpath that is joined to the crossing line at X, where that has a node there.
+/// The same, some 500 m long, P and Q 20 m before and behind X.
+inline const Picture k_break{R"(
+    .............N............
+    ..........................
+    ..........................
+    .c........................
+    .A..........PXQ..........B
+    .d........................
+    ..........................
+    .............S............
+)",
+                             20,
+                             "AB",
+                             {"cAd street"}};
+
+/// As k_over, with a public footpath that is joined to the crossing line at X, where that has a node there.
 inline const Picture k_across{k_over.drawing, 100, "AB", {"cAd street", "APXQB footpath"}};
 
 /// A walk of 500 m from A to B through PQRS, 150 m by 100 m; pqrs is as large and 150 m beside it.
