@@ -29,6 +29,20 @@ const Picture k_shore{R"(
                       "AB",
                       {"0A street", "AB footpath"}};
 
+/// A walk of 240 m from A to B through a lake or river pqrs, 100 m wide, from P to Q; M is 60 m on the way
+/// through it, N 90 m.
+const Picture k_lake{R"(
+    ...................
+    .c.................
+    .......p.........q.
+    .A.....P.....M..NQ.....B
+    .......s.........r.
+    .d.................
+)",
+                     10,
+                     "AB",
+                     {"cAd street"}};
+
 } // namespace
 
 std::vector<Twin> water_twins() {
@@ -45,6 +59,13 @@ std::vector<Twin> water_twins() {
          .says = "water-with-no-way-over:error",
          .harmless = {"AP footpath", "PQ footpath bridge=boardwalk layer=1", "QB footpath",
                       "NS waterway=river"}},
+        {.rule = "water-with-no-way-over", // a bridge over part of the lake
+         .picture = k_lake,
+         .hazard = {"AP footpath", "PM footpath bridge=yes layer=1", "MNQB footpath",
+                    "pqrsp natural=water water=lake"},
+         .says = "water-with-no-way-over:error",
+         .harmless = {"AP footpath", "PMN footpath bridge=yes layer=1", "NQB footpath",
+                      "pqrsp natural=water water=lake"}},
         {.rule = "stream-with-no-way-over-off-path",
          .picture = k_open,
          .hazard = {"NXs waterway=stream"},
