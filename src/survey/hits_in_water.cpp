@@ -1,3 +1,4 @@
+#include "map/bridge_reading.hpp"
 #include "survey/arms.hpp"
 #include "survey/hits.hpp"
 #include "survey/water.hpp"
@@ -33,6 +34,7 @@ Means carried_by(const Scene& scene, const WalkStep& step) {
 bool is_solid(const map::Tags& tags) {
     static constexpr std::array<std::string_view, 5> k_built{"pier", "breakwater", "quay", "bridge",
                                                              "groyne"};
+    if (!map::fallen_word(tags).empty() || map::yes(tags, "construction")) return false;
     const auto man_made = tags.get("man_made");
     return std::find(k_built.begin(), k_built.end(), man_made) != k_built.end() || tags.is("waterway", "dam");
 }
