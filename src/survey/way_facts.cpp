@@ -166,7 +166,7 @@ void set_way_facts(Facts& facts, const map::Tags& tags, const map::WayFacts& way
 
 void set_stretch_way_facts(Facts& facts, const map::WayFacts& way) {
     facts.set("bridge", way.bridge);
-    set_text(facts, "bridge_word", way.bridge_as.word);
+    if (!way.bridge_as.word.empty()) facts.set("bridge_word", way.bridge_as.word);
     facts.set("tunnel", way.tunnel);
     facts.set("ford", way.ford);
     facts.set("steps", way.steps);
