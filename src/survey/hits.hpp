@@ -43,6 +43,19 @@ void find_cuts(const Scene& scene, std::vector<Hit>& out);
 void find_water_areas(const Scene& scene, const AreaFinder& finder, const std::vector<WaterSpan>& waters,
                       std::vector<Hit>& hits);
 
+/// Fords recorded on a node of the walk where no water is found: streams are often not mapped. Their hits have
+/// neither a way nor an area. To be called last.
+void find_fords(const Scene& scene, std::vector<Hit>& hits);
+
+/// What is crossed: the line, else the area, else the node of a ford.
+const map::Object& object_of(const Scene& scene, const Hit& hit);
+
+/// A ford by the tags of a node (OSM wiki, Key:ford; highway=ford is the old way to write it).
+bool is_ford(const map::Tags& tags);
+
+/// A ford's node stands for a place this large.
+constexpr double k_ford_m = 10;
+
 /// Whether the walk begins or ends within so many standard errors of the drawn line (at most 5 m) of one of
 /// its points: on which side of a road there it does is then left to chance, and a route that starts at a
 /// junction has not crossed it. Small for a crossing that is there or not, larger where only the side is in

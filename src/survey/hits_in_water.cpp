@@ -159,6 +159,17 @@ Hit hit_of(const Scene& scene, const WaterSpan& water, const Piece& piece) {
     return hit;
 }
 
+/// Whether a node of the walk in water no wider than a river is recorded as a ford.
+bool has_ford(const Scene& scene, const Hit& area) {
+    if (!area.area || area.to_m - area.from_m > k_widest_river_m) return false;
+    const auto& points = scene.walks()[area.walk].points;
+    return std::any_of(points.begin(), points.end(), [&](const WalkPoint& p) {
+        if (p.at_m < area.from_m || p.at_m > area.to_m) return false;
+        const map::TaggedNode* node = scene.ground().tagged(p.node);
+        return node && is_ford(node->object.tags);
+    });
+}
+
 /// Notes the area on the lines of water that are its own. Whether one of these tells of the crossing: what
 /// leads over the line alone does not lead over much water beside it, but where the line is in a culvert the
 /// way is on a bank.
@@ -199,7 +210,8 @@ void find_water_areas(const Scene& scene, const AreaFinder& finder, const std::v
             if (!listed && !told_as_bare) hits.push_back(area);
         }
         for (const Piece& piece : passage.bare) {
-            const Hit area = hit_of(scene, water, piece);
+            Hit area = hit_of(scene, water, piece);
+            if (has_ford(scene, area)) area.means = Means::ford;
             if (!list_with_lines(hits, lines, water, area)) hits.push_back(area);
         }
     }
@@ -212,6 +224,7 @@ std::vector<Hit> find_hits(const Scene& scene, const AreaFinder& finder,
     find_staggered(scene, hits);
     find_cuts(scene, hits);
     find_water_areas(scene, finder, waters, hits);
+    find_fords(scene, hits);
     std::stable_sort(hits.begin(), hits.end(), [](const Hit& a, const Hit& b) {
         return std::tie(a.walk, a.at_m) < std::tie(b.walk, b.at_m);
     });

@@ -101,6 +101,28 @@ std::vector<Twin> water_twins() {
          .hazard = {"APXQB footpath", "NXS waterway=stream", "X ford=yes"},
          .says = "ford:warning",
          .harmless = over_a_bridge("NXS waterway=stream")},
+        {.rule =
+             "ford", // the stream is not mapped (OSM wiki, Key:ford: a node of the way is the common form)
+         .picture = k_over,
+         .hazard = {"APXQB footpath", "X ford=stepping_stones"},
+         .says = "ford:warning",
+         .harmless = {"APXQB footpath", "X ford=no"}},
+        {.rule = "ford", // the tide comes and goes
+         .picture = k_over,
+         .hazard = {"APXQB footpath", "X highway=ford tidal=yes"},
+         .says = "ford:error",
+         .harmless = {"APXQB footpath", "X highway=crossing"}},
+        {.rule = "ford", // the river says so, not the node
+         .picture = k_over,
+         .hazard = {"APXQB footpath", "NXS waterway=river ford=yes"},
+         .says = "ford:error",
+         .harmless = over_a_bridge("NXS waterway=river ford=yes")},
+        {.rule = "ford", // in a river drawn as an area alone
+         .picture = k_lake,
+         .hazard = {"APMNQB footpath", "pqrsp natural=water water=river", "M ford=yes"},
+         .says = "ford:error",
+         .harmless = {"AP footpath", "PMNQ footpath bridge=yes", "QB footpath",
+                      "pqrsp natural=water water=river"}},
         {.rule = "way-runs-through-water",
          .picture = k_over,
          .hazard = {"AP footpath", "PXQ footpath ford=yes", "QB footpath"},
