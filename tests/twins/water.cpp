@@ -43,6 +43,20 @@ const Picture k_lake{R"(
                      "AB",
                      {"cAd street"}};
 
+/// A walk of 340 m from A to B by J to M, of which K lies aside; water or land klmno beyond, whose edge is
+/// JKLM where the drawing says so; E is on the far side.
+const Picture k_bank{R"(
+    .......................
+    .c.....................
+    ........K.....L........
+    .A...J...........M.....B
+    .d...n...........o......
+    ...........E............
+)",
+                     15,
+                     "AB",
+                     {"cAd street"}};
+
 } // namespace
 
 std::vector<Twin> water_twins() {
@@ -85,6 +99,25 @@ std::vector<Twin> water_twins() {
          .says = "water-with-no-way-over:error",
          .harmless = {"AP footpath", "PMN footpath bridge=yes layer=1", "NQB footpath",
                       "pqrsp natural=water water=lake"}},
+        {.rule = "water-with-no-way-over", // a path that shares its points with the lake's edge
+         .picture = k_bank,
+         .hazard = {"AJMB footpath", "JKLMJ natural=water water=lake", "JnoMJ natural=water water=lake"},
+         .says = "water-with-no-way-over:error",
+         .harmless = {"AJKLMB footpath", "JKLMonJ natural=water water=lake"},
+         .twin_walk = "AJKLMB"},
+        {.rule = "water-with-no-way-over", // and with the coastline
+         .picture = k_bank,
+         .hazard = {"AJMB footpath", "nJKLMo natural=coastline"},
+         .says = "water-with-no-way-over:error",
+         .harmless = {"AJKLMB footpath", "nJKLMo natural=coastline"},
+         .twin_walk = "AJKLMB"},
+        {.rule = "tidal-area-entered",
+         .picture = k_bank,
+         .hazard = {"AJMB footpath", "JKLMonJ natural=wetland wetland=tidalflat"},
+         .says = "tidal-area-entered:error",
+         .harmless = {"AJKLMB footpath", "JKLMonJ natural=wetland wetland=tidalflat"},
+         .twin_says = "tidal-area-beside:note",
+         .twin_walk = "AJKLMB"},
         {.rule = "stream-with-no-way-over-off-path",
          .picture = k_open,
          .hazard = {"NXs waterway=stream"},
