@@ -158,6 +158,12 @@ void read_water(const Tags& tags, WayFacts& out) {
     // a bridge that floods is crossed like a ford
     out.ford = yes(tags, "ford") || tags.is("highway", "ford") ||
                among(tags.get("bridge"), {"low_water_crossing", "ford"});
+    // one line drawn for a path and for the water that it runs in
+    const LineKind kind = line_kind(tags);
+    const bool dry = out.bridge || out.tunnel || out.culvert;
+    if ((kind == LineKind::path || kind == LineKind::road) && !dry)
+        out.ford = out.ford || among(tags.get("waterway"), {"river", "stream", "canal", "brook", "rapids",
+                                                            "weir", "tidal_channel"});
     if (out.ford) out.ford_kind = among(ford, {"stepping_stones", "boat"}) ? std::string(ford) : "ford";
     out.tidal = yes(tags, "tidal") || tags.is("waterway", "tidal_channel") ||
                 among(tags.get("wetland"), {"tidalflat", "saltmarsh", "mangrove"});

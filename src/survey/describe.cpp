@@ -43,7 +43,11 @@ std::string_view waterway_of(const Scene& scene, const Hit& hit) {
     if (waterway == "riverbank") return "river";
     if (waterway == "rapids" || waterway == "waterfall" || waterway == "spillway") return "river";
     if (waterway == "wadi" || waterway == "fish_pass" || waterway == "canoe_pass") return "stream";
-    if (!waterway.empty() && waterway != "dock") return waterway;
+    if (waterway == "dock") return "lake";
+    if (waterway.find(';') != waterway.npos)
+        return waterway.find("river") != waterway.npos || waterway.find("canal") != waterway.npos ? "river"
+                                                                                                  : "stream";
+    if (!waterway.empty()) return waterway;
     if (water == "river" || water == "canal" || water == "stream" || water == "ditch" || water == "drain")
         return water;
     if (water == "stream_pool" || water == "rapids" || water == "oxbow") return "river";

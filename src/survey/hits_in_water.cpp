@@ -30,6 +30,15 @@ Means carried_by(const Scene& scene, const WalkStep& step) {
     return built ? Means::bridge : Means::none;
 }
 
+/// A way on a bank through still water is dry (OSM wiki, Key:embankment, Key:causeway); one through the sea
+/// or over tidal ground may be covered.
+bool is_causeway(const Scene& scene, const WalkStep& step, const WaterSpan& water) {
+    if (!step.way || !water.area || is_tidal_ground(water.area->object.tags)) return false;
+    const map::Tags& tags = scene.tags(*step.way);
+    return !scene.facts(*step.way).tidal && !map::yes(water.area->object.tags, "tidal") &&
+           (map::yes(tags, "embankment") || map::yes(tags, "causeway"));
+}
+
 /// Areas on which one walks dry over water.
 bool is_solid(const map::Tags& tags) {
     static constexpr std::array<std::string_view, 5> k_built{"pier", "breakwater", "quay", "bridge",
@@ -72,6 +81,7 @@ std::vector<Piece> pieces_of(const Scene& scene, const WaterSpan& water, const s
                 return s.walk == water.span.walk && s.from <= middle && middle <= s.to;
             }))
             means = Means::bridge;
+        if (means == Means::none && is_causeway(scene, walk.steps[from.step], water)) means = Means::culvert;
         const double length_m = metres_between(walk, from, to);
         if (!out.empty() && out.back().means == means) {
             out.back().to = to;
@@ -103,7 +113,7 @@ Passage passage_of(const Scene& scene, const WaterSpan& water, const std::vector
     const auto metres_by = [&](Means means) { return metres[static_cast<std::size_t>(means)]; };
     Passage out;
     double most_m = 0;
-    for (const Means means : {Means::bridge, Means::tunnel, Means::ferry, Means::ford})
+    for (const Means means : {Means::bridge, Means::culvert, Means::tunnel, Means::ferry, Means::ford})
         if (metres_by(means) > most_m) {
             most_m = metres_by(means);
             out.means = means;
@@ -170,6 +180,15 @@ bool has_ford(const Scene& scene, const Hit& area) {
     });
 }
 
+/// Whether the walk is on a dam drawn as an area where it crosses a line of water, which goes on through it.
+bool is_on_dam(const Scene& scene, const Hit& line, const std::vector<AreaSpan>& dams) {
+    return std::any_of(dams.begin(), dams.end(), [&](const AreaSpan& dam) {
+        const Walk& walk = scene.walks()[dam.walk];
+        return dam.walk == line.walk && point_at(walk, dam.from).at_m <= line.at_m &&
+               line.at_m <= point_at(walk, dam.to).at_m;
+    });
+}
+
 /// Notes the area on the lines of water that are its own. Whether one of these tells of the crossing: what
 /// leads over the line alone does not lead over much water beside it, but where the line is in a culvert the
 /// way is on a bank.
@@ -191,13 +210,20 @@ bool list_with_lines(std::vector<Hit>& hits, std::size_t lines, const WaterSpan&
 
 void find_water_areas(const Scene& scene, const AreaFinder& finder, const std::vector<WaterSpan>& waters,
                       std::vector<Hit>& hits) {
-    if (waters.empty()) return;
-    std::vector<AreaSpan> solid;
+    if (waters.empty() &&
+        std::none_of(hits.begin(), hits.end(), [](const Hit& hit) { return hit.of == CrossingOf::water; }))
+        return;
+    std::vector<AreaSpan> solid, dams;
     for (const map::Area& area : scene.ground().areas)
         if (is_solid(area.object.tags))
-            for (const AreaSpan& span : finder.spans(area))
+            for (const AreaSpan& span : finder.spans(area)) {
                 solid.push_back(span);
+                if (area.object.tags.is("waterway", "dam")) dams.push_back(span);
+            }
     const std::size_t lines = hits.size();
+    for (Hit& line : hits)
+        if (line.of == CrossingOf::water && line.means == Means::none && is_on_dam(scene, line, dams))
+            line.means = Means::culvert;
     for (const WaterSpan& water : waters) {
         const Passage passage = passage_of(scene, water, solid);
         const bool goes_through =
@@ -206,7 +232,8 @@ void find_water_areas(const Scene& scene, const AreaFinder& finder, const std::v
         if (passage.means != Means::none && (goes_through || passage.means == Means::ford)) {
             const Hit area = hit_of(scene, water, {water.span.from, water.span.to, passage.means});
             const bool listed = list_with_lines(hits, lines, water, area);
-            const bool told_as_bare = !passage.bare.empty() && passage.means == Means::bridge;
+            const bool told_as_bare =
+                !passage.bare.empty() && (passage.means == Means::bridge || passage.means == Means::culvert);
             if (!listed && !told_as_bare) hits.push_back(area);
         }
         for (const Piece& piece : passage.bare) {

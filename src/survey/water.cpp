@@ -161,6 +161,9 @@ bool is_tidal_ground(const map::Tags& tags) {
 
 bool is_water_area(const map::Tags& tags) {
     const auto waterway = tags.get("waterway"), landuse = tags.get("landuse"), golf = tags.get("golf");
+    if (map::yes(tags, "covered") || tags.is("location", "underground")) return false; // one walks on the lid
+    // dry but after rain (OSM wiki, Key:basin, from memory)
+    if (tags.is("basin", "infiltration") || tags.is("basin", "detention")) return false;
     if (tags.is("natural", "water")) return !tags.is("water", "wastewater") || tags.has("name");
     return waterway == "riverbank" || waterway == "dock" || landuse == "reservoir" || landuse == "basin" ||
            golf == "water_hazard" || golf == "lateral_water_hazard" || is_tidal_ground(tags);

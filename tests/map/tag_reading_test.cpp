@@ -403,6 +403,9 @@ TEST_CASE("structures, water and ground") {
     CHECK(facts("highway=path ford=stepping_stones").ford_kind == "stepping_stones");
     CHECK(facts("highway=path ford=yes").ford_kind == "ford");
     CHECK_FALSE(facts("highway=path ford=no").ford);
+    CHECK(facts("highway=path waterway=stream").ford);
+    CHECK_FALSE(facts("highway=path waterway=stream tunnel=culvert").ford);
+    CHECK_FALSE(facts("waterway=stream").ford);
     CHECK(facts("highway=track bridge=low_water_crossing").ford);
     CHECK_FALSE(facts("highway=track bridge=low_water_crossing").bridge);
     CHECK(facts("highway=track bridge=viaduct").bridge);

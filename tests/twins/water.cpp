@@ -73,6 +73,31 @@ std::vector<Twin> water_twins() {
          .says = "bridge-out-of-use:error, water-with-no-way-over:error",
          .harmless = {"AP footpath", "PQ footpath bridge=boardwalk layer=1", "QB footpath",
                       "NS waterway=river"}},
+        {.rule = "water-with-no-way-over", // a list of two; a dam carries the path
+         .picture = k_lake,
+         .hazard = {"APMNQB footpath", "pMr waterway=river;canal"},
+         .says = "water-with-no-way-over:error",
+         .harmless = {"APMNQB footpath", "pMr waterway=river;canal", "pqrsp waterway=dam"}},
+        {.rule = "water-with-no-way-over", // a causeway through a lake, no other path
+         .picture = k_lake,
+         .hazard = {"APMNQB footpath", "pqrsp natural=water water=lake"},
+         .says = "water-with-no-way-over:error",
+         .harmless = {"APMNQB footpath embankment=yes", "pqrsp natural=water water=lake"}},
+        {.rule = "water-with-no-way-over", // a dry basin; a dock is none
+         .picture = k_lake,
+         .hazard = {"APMNQB footpath", "pqrsp waterway=dock"},
+         .says = "water-with-no-way-over:error",
+         .harmless = {"APMNQB footpath", "pqrsp landuse=basin basin=infiltration"}},
+        {.rule = "water-with-no-way-over", // a reservoir with a lid
+         .picture = k_lake,
+         .hazard = {"APMNQB footpath", "pqrsp landuse=reservoir"},
+         .says = "water-with-no-way-over:error",
+         .harmless = {"APMNQB footpath", "pqrsp landuse=reservoir covered=yes"}},
+        {.rule = "way-runs-through-water", // one line for the path and for the water
+         .picture = k_over,
+         .hazard = {"AP footpath", "PQ footpath waterway=stream", "QB footpath"},
+         .says = "way-runs-through-water:warning",
+         .harmless = {"AP footpath", "PQ footpath waterway=dam", "QB footpath"}},
         {.rule = "bridge-out-of-use", // a word that is not known for a bridge
          .picture = k_over,
          .hazard = {"AP footpath", "PQ footpath bridge=sagging layer=1", "QB footpath", "NS waterway=river"},
