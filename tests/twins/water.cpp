@@ -124,6 +124,14 @@ std::vector<Twin> water_twins() {
          .says = "water-with-no-way-over:error",
          .harmless = {"AP footpath", "PMN footpath bridge=yes layer=1", "NQB footpath",
                       "pqrsp natural=water water=lake"}},
+        {.rule = "water-with-no-way-over", // a ferry over the rest of it; it lands on slips of up to 50 m
+         .picture = k_lake,
+         .hazard = {"APM footpath", "MNQ route=ferry foot=yes", "QB footpath",
+                    "pqrsp natural=water water=lake"},
+         .says = "depends-on-a-ferry:warning, water-with-no-way-over:error",
+         .harmless = {"AP footpath", "PM route=ferry foot=yes", "MNQB footpath",
+                      "pqrsp natural=water water=lake"},
+         .twin_says = "depends-on-a-ferry:warning"},
         {.rule = "water-with-no-way-over", // a path that shares its points with the lake's edge
          .picture = k_bank,
          .hazard = {"AJMB footpath", "JKLMJ natural=water water=lake", "JnoMJ natural=water water=lake"},
