@@ -36,6 +36,17 @@ constexpr std::array<Words, 13> k_waterways{"river",         "canal",     "strea
 constexpr std::array<Words, 7> k_states{"construction", "proposed", "planned",   "disused",
                                         "abandoned",    "razed",    "demolished"};
 
+/// Of a list any; `yes` is water of which no more is known.
+bool is_waterway(Words value) {
+    while (!value.empty()) {
+        const auto end = value.find(';');
+        const Words word = value.substr(0, end);
+        if (word == "yes" || among(k_waterways, word)) return true;
+        value = end == Words::npos ? Words() : value.substr(end + 1);
+    }
+    return false;
+}
+
 /// What a line is of which only its state is recorded. The rails still lie on a disused railway and may lie
 /// on one under construction; of the other states there is nothing to meet (OSM wiki, Key:railway).
 Words unnamed_in_state(Words key, Words state) {
@@ -139,7 +150,7 @@ LineKind line_kind(const Tags& tags) {
     if (highway == "no" && tags.has("designation")) return LineKind::path;
     if (among(k_rails, value_in_any_state(tags, "railway"))) return LineKind::rail;
     if (tags.is("route", "ferry") || tags.is("ferry", "yes")) return LineKind::ferry;
-    if (among(k_waterways, tags.get("waterway"))) return LineKind::water;
+    if (is_waterway(tags.get("waterway"))) return LineKind::water;
     return LineKind::other;
 }
 

@@ -156,18 +156,23 @@ constexpr std::array<Word, 6> k_visibility{"excellent", "good", "intermediate", 
 void read_water(const Tags& tags, WayFacts& out) {
     const Word ford = tags.get("ford");
     // a bridge that floods is crossed like a ford
-    out.ford = yes(tags, "ford") || tags.is("highway", "ford") || tags.is("bridge", "low_water_crossing");
+    out.ford = yes(tags, "ford") || tags.is("highway", "ford") ||
+               among(tags.get("bridge"), {"low_water_crossing", "ford"});
+    // one line drawn for a path and for the water that it runs in
+    const LineKind kind = line_kind(tags);
+    const bool dry = out.bridge || out.tunnel || out.culvert;
+    if ((kind == LineKind::path || kind == LineKind::road) && !dry)
+        out.ford = out.ford || among(tags.get("waterway"), {"river", "stream", "canal", "brook", "rapids",
+                                                            "weir", "tidal_channel"});
     if (out.ford) out.ford_kind = among(ford, {"stepping_stones", "boat"}) ? std::string(ford) : "ford";
     out.tidal = yes(tags, "tidal") || tags.is("waterway", "tidal_channel") ||
                 among(tags.get("wetland"), {"tidalflat", "saltmarsh", "mangrove"});
 }
 
 void read_structure(const Tags& tags, WayFacts& out) {
-    const Word bridge = tags.get("bridge"), tunnel = tags.get("tunnel");
-    out.bridge =
-        yes(tags, "bridge") &&
-        !among(bridge, {"low_water_crossing", "abandoned", "disused", "proposed", "planned", "removed",
-                        "collapsed", "destroyed", "demolished", "razed", "ruins", "construction"});
+    const Word tunnel = tags.get("tunnel");
+    out.bridge_as = read_bridge(tags);
+    out.bridge = out.bridge_as.state == BridgeReading::State::stands;
     out.culvert = tunnel == "culvert" || tags.is("culvert", "yes");
     out.tunnel = yes(tags, "tunnel") && tunnel != "culvert";
     out.layer = layer_of(tags);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "map/bridge_reading.hpp"
 #include "map/ground.hpp"
 #include "map/hours.hpp"
 #include "map/kinds.hpp"
@@ -65,7 +66,8 @@ struct WayFacts {
     std::string surface; ///< "" unknown
     bool bridge = false, tunnel = false, ford = false, culvert = false, tidal = false, covered = false,
          indoor = false;
-    std::string ford_kind; ///< "", "ford", "stepping_stones", "boat"
+    BridgeReading bridge_as; ///< what `bridge` rests on; one that is gone carries nobody
+    std::string ford_kind;   ///< "", "ford", "stepping_stones", "boat"
     std::optional<double> layer;
     std::string sac_scale;        ///< "" unknown
     std::string trail_visibility; ///< "" unknown

@@ -37,13 +37,17 @@ map::WayIndex described_way(const Scene& scene, const Hit& hit) {
 
 std::string_view waterway_of(const Scene& scene, const Hit& hit) {
     if (hit.how == Hit::How::area && !hit.area) return "sea";
-    const auto& tags = hit.how == Hit::How::area ? hit.area->object.tags : scene.tags(*hit.way);
+    const auto& tags = object_of(scene, hit).tags;
     if (hit.how == Hit::How::area && is_tidal_ground(tags)) return "tidal_flat";
     const auto waterway = tags.get("waterway"), water = tags.get("water");
     if (waterway == "riverbank") return "river";
     if (waterway == "rapids" || waterway == "waterfall" || waterway == "spillway") return "river";
     if (waterway == "wadi" || waterway == "fish_pass" || waterway == "canoe_pass") return "stream";
-    if (!waterway.empty() && waterway != "dock") return waterway;
+    if (waterway == "dock") return "lake";
+    if (waterway.find(';') != waterway.npos)
+        return waterway.find("river") != waterway.npos || waterway.find("canal") != waterway.npos ? "river"
+                                                                                                  : "stream";
+    if (!waterway.empty()) return waterway;
     if (water == "river" || water == "canal" || water == "stream" || water == "ditch" || water == "drain")
         return water;
     if (water == "stream_pool" || water == "rapids" || water == "oxbow") return "river";
@@ -67,7 +71,7 @@ std::string_view means_evidence(const Scene& scene, const Hit& hit) {
 void describe_water(const Scene& scene, const Hit& hit, Crossing& crossing) {
     Facts& facts = crossing.facts;
     set_choice(facts, "waterway", waterway_of(scene, hit));
-    const auto& tags = hit.way ? scene.tags(*hit.way) : hit.area->object.tags;
+    const auto& tags = object_of(scene, hit).tags;
     const bool dry = map::yes(tags, "intermittent") || map::yes(tags, "seasonal");
     set_flag(facts, "intermittent", dry ? std::optional(true) : std::nullopt);
     const bool tidal =
@@ -79,10 +83,10 @@ void describe_water(const Scene& scene, const Hit& hit, Crossing& crossing) {
     if (hit.how == Hit::How::area) facts.set("width_m", hit.to_m - hit.from_m);
     std::string ford = hit.walked ? scene.facts(*hit.walked).ford_kind : "";
     if (const map::TaggedNode* node = scene.ground().tagged(hit.node);
-        node && node->object.tags.has("ford")) {
+        node && (node->object.tags.has("ford") || is_ford(node->object.tags))) {
         ford = std::string(node->object.tags.get("ford"));
-        if (ford == "yes") ford = "ford";
-        crossing.evidence.push_back(evidence_of(node->object));
+        if (ford == "yes" || ford.empty()) ford = "ford";
+        if (hit.way || hit.area) crossing.evidence.push_back(evidence_of(node->object));
     }
     if (hit.means == Means::ford) set_text(facts, "ford_kind", ford);
 }
@@ -105,7 +109,7 @@ Crossing describe(const Scene& scene, const Hit& hit, const Facilities& faciliti
     out.facts.set("of", std::string(to_string(hit.of)));
     out.facts.set("access", std::string(map::to_string(out.access)));
     const bool line = hit.way && (hit.how != Hit::How::area || !hit.area);
-    const map::Object& crossed = line ? scene.way(*hit.way).object : hit.area->object;
+    const map::Object& crossed = object_of(scene, hit);
     out.osm = crossed.id;
     out.name = name_of(crossed.tags);
     out.evidence.push_back(evidence_of(crossed));

@@ -66,6 +66,8 @@ void add_way_facts(std::vector<FactSpec>& t) {
     t.push_back(text("surface", {k_stretch, k_crossing}, "surface as the map writes it"));
     t.push_back(number("width_m", {k_stretch, k_crossing}, "m", "width of the way or the water"));
     t.push_back(flag("bridge", {k_stretch}, "the way walked is on a bridge"));
+    t.push_back(text("bridge_word", {k_stretch},
+                     "the map's word for a bridge that is fallen, closed or gone, or may be: collapsed"));
     t.push_back(flag("tunnel", {k_stretch}, "the way walked is in a tunnel"));
     t.push_back(flag("ford", {k_stretch}, "the way walked runs through water"));
     t.push_back(flag("tidal", {k_stretch, k_crossing, k_spot}, "covered by the tide at times"));

@@ -39,9 +39,23 @@ void find_staggered(const Scene& scene, std::vector<Hit>& out);
 void find_cuts(const Scene& scene, std::vector<Hit>& out);
 
 /// Water areas, tidal flats and the sea entered and left. An area whose centre line is among the hits already
-/// found is noted there and is no hit of its own.
+/// found is noted there and is no hit of its own. Pieces of 20 m and more that nothing carries are hits of
+/// their own, whatever leads over the rest.
 void find_water_areas(const Scene& scene, const AreaFinder& finder, const std::vector<WaterSpan>& waters,
                       std::vector<Hit>& hits);
+
+/// Fords recorded on a node of the walk where no water is found: streams are often not mapped. Their hits
+/// have neither a way nor an area. To be called last.
+void find_fords(const Scene& scene, std::vector<Hit>& hits);
+
+/// What is crossed: the line, else the area, else the node of a ford.
+const map::Object& object_of(const Scene& scene, const Hit& hit);
+
+/// A ford by the tags of a node (OSM wiki, Key:ford; highway=ford is the old way to write it).
+bool is_ford(const map::Tags& tags);
+
+/// A ford's node stands for a place this large.
+constexpr double k_ford_m = 10;
 
 /// Whether the walk begins or ends within so many standard errors of the drawn line (at most 5 m) of one of
 /// its points: on which side of a road there it does is then left to chance, and a route that starts at a

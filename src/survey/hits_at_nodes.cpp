@@ -52,7 +52,8 @@ Means means_over_water(const Scene& scene, const Passing& pass, map::WayIndex wa
     };
     if (walked_is(&map::WayFacts::bridge)) return Means::bridge;
     const map::TaggedNode* node = scene.ground().tagged(pass.at.node);
-    const bool ford = (node && map::yes(node->object.tags, "ford")) || walked_is(&map::WayFacts::ford);
+    const bool ford =
+        (node && is_ford(node->object.tags)) || walked_is(&map::WayFacts::ford) || scene.facts(water).ford;
     return ford ? Means::ford : Means::none;
 }
 
@@ -100,7 +101,52 @@ void find_at(const Scene& scene, std::size_t walk, const Passing& pass, std::vec
     }
 }
 
+/// Whether water found there, or the way's own tags, tell of the ford already.
+bool is_told(const std::vector<Hit>& hits, const Scene& scene, std::size_t walk, std::size_t point) {
+    const Walk& of = scene.walks()[walk];
+    const double at_m = of.points[point].at_m;
+    const auto on_ford = [&](std::size_t step) {
+        return step < of.steps.size() && of.steps[step].way && scene.facts(*of.steps[step].way).ford;
+    };
+    return on_ford(point) || (point > 0 && on_ford(point - 1)) ||
+           std::any_of(hits.begin(), hits.end(), [&](const Hit& hit) {
+               return hit.walk == walk && hit.of == CrossingOf::water &&
+                      (hit.means == Means::ford || hit.means == Means::none) &&
+                      hit.from_m - k_ford_m <= at_m && at_m <= hit.to_m + k_ford_m;
+           });
+}
+
 } // namespace
+
+bool is_ford(const map::Tags& tags) {
+    return map::yes(tags, "ford") || tags.is("highway", "ford");
+}
+
+void find_fords(const Scene& scene, std::vector<Hit>& hits) {
+    for (std::size_t w = 0; w < scene.walks().size(); ++w) {
+        const Walk& walk = scene.walks()[w];
+        for (std::size_t i = 0; i < walk.points.size(); ++i) {
+            const WalkPoint& at = walk.points[i];
+            const map::TaggedNode* node = scene.ground().tagged(at.node);
+            if (!node || !is_ford(node->object.tags) || is_told(hits, scene, w, i)) continue;
+            Hit& hit = hits.emplace_back();
+            hit.how = Hit::How::shared_node;
+            hit.of = CrossingOf::water;
+            hit.means = Means::ford;
+            hit.walk = w;
+            hit.at_m = hit.from_m = hit.to_m = at.at_m;
+            hit.position = at.position;
+            hit.at = at.at;
+            if (!walk.steps.empty()) hit.walked = walk.steps[std::min(i, walk.steps.size() - 1)].way;
+            hit.node = at.node;
+        }
+    }
+}
+
+const map::Object& object_of(const Scene& scene, const Hit& hit) {
+    if (hit.way && (hit.how != Hit::How::area || !hit.area)) return scene.way(*hit.way).object;
+    return hit.area ? hit.area->object : scene.ground().tagged(hit.node)->object;
+}
 
 void find_at_shared_nodes(const Scene& scene, std::vector<Hit>& out) {
     for (std::size_t w = 0; w < scene.walks().size(); ++w) {

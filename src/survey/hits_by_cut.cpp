@@ -11,9 +11,6 @@ namespace {
 /// Nearer than this to a point of the walk a line runs through that point rather than through a step.
 constexpr double k_touch_m = 0.05;
 
-/// A ford's node stands for a place this large.
-constexpr double k_ford_m = 10;
-
 std::optional<CrossingOf> crossed_as(LineRole role, bool at_walls) {
     switch (role) {
     case LineRole::road:
@@ -135,7 +132,7 @@ class Cutter {
     bool has_ford_node(std::size_t i, geo::Metres2 at) const {
         for (const WalkPoint* p : {&m_walk.points[i], &m_walk.points[i + 1]})
             if (const map::TaggedNode* node = m_scene.ground().tagged(p->node))
-                if (geo::length_m(p->at - at) <= k_ford_m && map::yes(node->object.tags, "ford")) return true;
+                if (geo::length_m(p->at - at) <= k_ford_m && is_ford(node->object.tags)) return true;
         return false;
     }
 
@@ -187,7 +184,7 @@ Means means_over(const Scene& scene, std::optional<map::WayIndex> walked, map::W
         return water ? Means::culvert : Means::bridge;
     if (scene.facts(crossed).bridge && !(walked && on_one_deck(scene, *walked, crossed)))
         return Means::tunnel;
-    if (walked && scene.facts(*walked).ford) return Means::ford;
+    if ((walked && scene.facts(*walked).ford) || (water && scene.facts(crossed).ford)) return Means::ford;
     return Means::none;
 }
 

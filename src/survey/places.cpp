@@ -54,9 +54,7 @@ class Gatherer {
         m_leader[std::max(x, y)] = std::min(x, y);
     }
 
-    const map::Tags& tags(const Hit& hit) const {
-        return hit.way ? m_scene.tags(*hit.way) : hit.area->object.tags;
-    }
+    const map::Tags& tags(const Hit& hit) const { return object_of(m_scene, hit).tags; }
 
     bool are_one(const Hit& a, const Hit& b) const {
         if (a.of != b.of) return false;

@@ -1,6 +1,7 @@
 #include "survey/spots.hpp"
 #include "survey/timed_facts.hpp"
 #include "survey/water.hpp"
+#include "survey/water_banks.hpp"
 #include "survey/way_facts.hpp"
 
 #include <algorithm>
@@ -116,8 +117,11 @@ void find_rims(const Scene& scene, const map::Area& area, std::string_view kind,
                 if (best_m <= reach_m) runs.add(0, p, best_m, !walk.steps[step].way);
             });
             for (const auto& [ignored, list] : runs.all())
-                for (const Run& run : list)
+                for (const Run& run : list) {
                     out.push_back(edge_spot(kind, run, area.object));
+                    // a path that keeps to the edge of a tidal flat is not on it
+                    if (kind == "tidal_area") out.back().facts.set("within", false);
+                }
         }
     }
 }
@@ -133,7 +137,8 @@ void find_edge_spots(const Scene& scene, const AreaFinder& finder, std::vector<S
     find_cliffs(scene, out);
     for (const map::Area& area : scene.ground().areas) {
         const bool quarry = area.object.tags.is("landuse", "quarry");
-        if ((!quarry && !is_tidal_ground(area.object.tags)) || !finder.spans(area).empty()) continue;
+        if (!quarry && !is_tidal_ground(area.object.tags)) continue;
+        if (!(quarry ? finder.spans(area) : spans_within(scene, finder, area)).empty()) continue;
         find_rims(scene, area, quarry ? "quarry" : "tidal_area", quarry ? k_edge_m : k_tide_m, out);
     }
 }

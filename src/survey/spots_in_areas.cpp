@@ -1,6 +1,7 @@
 #include "map/right_reading.hpp"
 #include "survey/spots.hpp"
 #include "survey/water.hpp"
+#include "survey/water_banks.hpp"
 #include "survey/way_facts.hpp"
 
 #include <algorithm>
@@ -169,7 +170,9 @@ void find_area_spots(const Scene& scene, const AreaFinder& finder, std::vector<S
         const bool at_times = (kind.empty() || kind == "nature_reserve") && has_conditions(area.object.tags);
         if (kind.empty() && !at_times) continue;
         bool entered = false;
-        for (const AreaSpan& span : finder.spans(area)) {
+        // beside a tidal flat or a glacier is not on it; of other ground the worse reading holds
+        const bool has_bank = kind == "tidal_area" || kind == "glacier";
+        for (const AreaSpan& span : has_bank ? spans_within(scene, finder, area) : finder.spans(area)) {
             const bool closed = at_times && may_be_closed(scene, area.object.tags, span);
             if (kind.empty() && !closed) continue;
             if (metres_between(scene.walks()[span.walk], span.from, span.to) < k_least_m) continue;

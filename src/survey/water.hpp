@@ -22,6 +22,8 @@ struct WaterSpan {
 };
 
 /// Every piece of the walk within water areas or below the coastline (land on its left), in order of areas.
+/// Where the walk keeps to the edge of water it is on the bank (see water_banks.hpp), but not between two
+/// waters.
 std::vector<WaterSpan> find_water_spans(const Scene& scene, const AreaFinder& finder);
 
 } // namespace waywarden::survey

@@ -81,9 +81,10 @@ constexpr std::array<std::string_view, 67> k_counting_keys{"highway",
                                                            "informal",
                                                            "dog"};
 
-constexpr std::array<std::string_view, 13> k_counting_prefixes{
-    "maxspeed",   "sidewalk",  "foot:",     "access:", "crossing:", "construction:", "disused:",
-    "abandoned:", "proposed:", "military:", "hazard:", "pavement",  "suspected:"};
+constexpr std::array<std::string_view, 15> k_counting_prefixes{
+    "maxspeed",      "sidewalk", "foot:",      "access:",          "crossing:",
+    "construction:", "disused:", "abandoned:", "proposed:",        "military:",
+    "hazard:",       "pavement", "suspected:", "bridge:condition", "bridge:stat"};
 
 bool counts(std::string_view key) {
     if (key.size() > 12 && key.substr(key.size() - 12) == ":conditional") return true;
@@ -165,6 +166,7 @@ void set_way_facts(Facts& facts, const map::Tags& tags, const map::WayFacts& way
 
 void set_stretch_way_facts(Facts& facts, const map::WayFacts& way) {
     facts.set("bridge", way.bridge);
+    if (!way.bridge_as.word.empty()) facts.set("bridge_word", way.bridge_as.word);
     facts.set("tunnel", way.tunnel);
     facts.set("ford", way.ford);
     facts.set("steps", way.steps);

@@ -367,16 +367,51 @@ TEST_CASE("one way, two carriageways, lamps") {
     CHECK_FALSE(facts("highway=primary lit=interval").lit);
 }
 
+// Source: OSM wiki: Key:bridge, Key:bridge:condition, Lifecycle prefix (from memory).
+TEST_CASE("bridges that carry nobody, and bridges by words that are not known") {
+    using State = waywarden::map::BridgeReading::State;
+    const auto read = [](const char* tags) { return facts(tags).bridge_as; };
+    for (const char* word : {"closed", "damaged", "missing", "washed_out", "broken", "unsafe", "former",
+                             "collapsed", "yes;collapsed", "collapsed;yes", "Removed", "construction"}) {
+        CAPTURE(word);
+        const std::string tags = std::string("highway=path bridge=") + word;
+        CHECK(read(tags.c_str()).state == State::gone);
+        CHECK_FALSE(facts(tags.c_str()).bridge);
+        CHECK_FALSE(read(tags.c_str()).word.empty());
+    }
+    for (const char* word :
+         {"yes", "Yes", "boardwalk", "movable", "viaduct;covered", "culvert", "suspension"}) {
+        CAPTURE(word);
+        CHECK(read((std::string("highway=path bridge=") + word).c_str()).state == State::stands);
+    }
+    for (const char* word : {"no", "none", "false", "low_water_crossing"}) {
+        CAPTURE(word);
+        CHECK(read((std::string("highway=path bridge=") + word).c_str()).state == State::none);
+    }
+    CHECK(read("highway=path bridge=sagging").state == State::unclear);
+    CHECK_FALSE(facts("highway=path bridge=sagging").bridge);
+    CHECK(read("highway=path bridge=yes bridge:condition=collapsed").word == "collapsed");
+    CHECK(read("highway=path bridge=yes demolished=yes").word == "demolished");
+    CHECK(read("highway=path demolished:bridge=yes").word == "demolished");
+    CHECK(read("highway=path proposed:bridge=yes").state == State::none);
+    CHECK(read("highway=path bridge=yes bridge:condition=poor").state == State::stands);
+}
+
 // Source: OSM wiki: Key:ford, Key:tidal, Key:tunnel, Key:bridge, Key:sac_scale (seven grades),
 // Key:trail_visibility.
 TEST_CASE("structures, water and ground") {
     CHECK(facts("highway=path ford=stepping_stones").ford_kind == "stepping_stones");
     CHECK(facts("highway=path ford=yes").ford_kind == "ford");
     CHECK_FALSE(facts("highway=path ford=no").ford);
+    CHECK(facts("highway=path waterway=stream").ford);
+    CHECK_FALSE(facts("highway=path waterway=stream tunnel=culvert").ford);
+    CHECK_FALSE(facts("waterway=stream").ford);
     CHECK(facts("highway=track bridge=low_water_crossing").ford);
     CHECK_FALSE(facts("highway=track bridge=low_water_crossing").bridge);
     CHECK(facts("highway=track bridge=viaduct").bridge);
     CHECK_FALSE(facts("highway=track bridge=no").bridge);
+    CHECK_FALSE(facts("highway=track bridge=NO").bridge);
+    CHECK(facts("highway=track bridge=no").bridge_as.word.empty());
     CHECK(facts("waterway=stream tunnel=culvert").culvert);
     CHECK_FALSE(facts("waterway=stream tunnel=culvert").tunnel);
     CHECK(facts("highway=path tunnel=building_passage").tunnel);

@@ -106,6 +106,7 @@ const std::vector<Row> k_rows{
     {On::water, R"({"means": "none"})", "stream-with-no-way-over:note"},
     {On::water, R"({"means": "ford"})", "ford:warning"},
     {On::stretch, R"({"access": "track", "ford": true})", "way-runs-through-water:warning"},
+    {On::stretch, R"({"access": "track", "bridge_word": "collapsed"})", "bridge-out-of-use:error"},
     {On::stretch, R"({"access": "water", "right": "unknown", "ground": "water"})",
      "line-through-water:error"},
     {On::stretch, R"({"access": "ferry"})", "depends-on-a-ferry:warning"},
