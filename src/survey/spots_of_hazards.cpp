@@ -1,3 +1,4 @@
+#include "survey/dangers.hpp"
 #include "survey/spots.hpp"
 #include "survey/way_facts.hpp"
 
@@ -19,40 +20,24 @@ constexpr double k_sample_m = 2.5;
 /// A hazard recorded as a point is told of from this near: a node has no size, what it stands for has.
 /// Common practice, no source.
 constexpr double k_point_m = 30;
-
-/// Signs put up for drivers (OSM wiki, Key:hazard); what is not named here is told.
-constexpr std::array<std::string_view, 18> k_for_drivers{"animal_crossing",
-                                                         "curve",
-                                                         "curves",
-                                                         "turn",
-                                                         "turns",
-                                                         "dangerous_junction",
-                                                         "side_winds",
-                                                         "children",
-                                                         "school_zone",
-                                                         "hump",
-                                                         "dip",
-                                                         "frail_pedestrians",
-                                                         "pedestrians",
-                                                         "cyclists",
-                                                         "horse_riders",
-                                                         "roundabout",
-                                                         "traffic_signals",
-                                                         "bump"};
-
-std::string_view hazard_of(const map::Tags& tags) {
-    const auto value = tags.get("hazard");
-    const bool drivers = std::find(k_for_drivers.begin(), k_for_drivers.end(), value) != k_for_drivers.end();
-    return value == "no" || drivers ? std::string_view{} : value;
-}
+constexpr double k_on_way_m = 1;
 
 /// What a point is a hazard by without the key: to fall into, or to be shot at in.
 std::string_view hazard_of_point(const map::Tags& tags) {
     if (const auto hazard = hazard_of(tags); !hazard.empty()) return hazard;
-    if (tags.is("man_made", "mineshaft")) return "mine shaft";
-    if (tags.is("natural", "sinkhole")) return "sinkhole";
+    if (const auto pit = pit_of(tags); !pit.empty()) return pit;
+    if (is_shooting_ground(tags)) return "shooting";
     const auto military = tags.get("military");
     return military == "danger_area" ? "military danger area" : military == "range" ? "firing range" : "";
+}
+
+/// What a node of the way walked itself says of the ground there.
+/// Source: OSM wiki, Key:obstacle, Key:flood_prone, Tag:natural=cave_entrance; from memory.
+std::string hazard_on_way(const map::Tags& tags) {
+    if (map::yes(tags, "obstacle")) return "an obstacle: " + std::string(tags.get("obstacle"));
+    if (map::yes(tags, "flood_prone")) return "prone to flooding";
+    if (tags.is("natural", "cave_entrance")) return "the mouth of a cave";
+    return tags.is("man_made", "adit") || tags.is("man_made", "mine_adit") ? "the mouth of a mine" : "";
 }
 
 /// What a way is a hazard by without the key (OSM wiki, Key:ice_road, Key:winter_road, Key:flood_prone).
@@ -64,8 +49,10 @@ std::string_view hazard_of_way(const map::Tags& tags) {
 }
 
 bool is_runway(const map::Tags& tags) {
-    return (tags.is("aeroway", "runway") || tags.is("aeroway", "taxiway")) && !map::yes(tags, "bridge") &&
-           !map::yes(tags, "tunnel");
+    const auto aeroway = tags.get("aeroway");
+    const bool runway =
+        aeroway == "runway" || aeroway == "taxiway" || aeroway == "airstrip" || aeroway == "stopway";
+    return runway && !map::yes(tags, "bridge") && !map::yes(tags, "tunnel") && !is_out_of_use(tags);
 }
 
 Spot spot_with(const map::Object& object, Spot spot) {
@@ -171,10 +158,11 @@ std::optional<std::pair<WalkPoint, double>> nearest_on_walks(const Scene& scene,
 
 void find_hazard_points(const Scene& scene, std::vector<Spot>& out) {
     for (const map::TaggedNode& node : scene.ground().tagged_nodes) {
-        const auto hazard = hazard_of_point(node.object.tags);
+        const std::string_view near = hazard_of_point(node.object.tags);
+        const std::string hazard = near.empty() ? hazard_on_way(node.object.tags) : std::string(near);
         if (hazard.empty()) continue;
         const auto nearest = nearest_on_walks(scene, scene.frame().to_plane(node.position));
-        if (!nearest) continue;
+        if (!nearest || (near.empty() && nearest->second > k_on_way_m)) continue;
         const auto& [at, metres] = *nearest;
         out.push_back(
             spot_with(node.object, spot_of("hazard", at.at_m, at.at_m, at.position, metres, metres < 1)));
