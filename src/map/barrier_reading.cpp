@@ -27,6 +27,15 @@ bool bars_all(const Tags& tags) {
     return true;
 }
 
+/// Opening hours of the way itself, as at an entrance, and not of what stands there.
+bool is_shut_at_hours(const Tags& tags) {
+    if (!tags.has("opening_hours")) return false;
+    for (const Word key : {"amenity", "shop", "tourism", "office", "craft", "leisure", "healthcare", "club",
+                           "emergency", "historic", "information"})
+        if (tags.has(key)) return false;
+    return true;
+}
+
 /// OSM wiki, Key:crossing: a place where nobody may, or can, cross. Of a road crossing "no" only says that
 /// there is none.
 bool bars_crossing(const Tags& tags) {
@@ -37,9 +46,8 @@ bool bars_crossing(const Tags& tags) {
 } // namespace
 
 bool may_bar_walkers(const Tags& tags) {
-    const bool entrance = tags.has("entrance") && tags.has("opening_hours");
     return tags.has("barrier") || tags.has("foot") || tags.has("foot:conditional") ||
-           tags.has("access:conditional") || entrance || bars_all(tags) || bars_crossing(tags);
+           tags.has("access:conditional") || is_shut_at_hours(tags) || bars_all(tags) || bars_crossing(tags);
 }
 
 namespace {

@@ -231,6 +231,7 @@ void find_area_spots(const Scene& scene, const AreaFinder& finder, std::vector<S
                     continue;
                 spot = spot_in(scene, area, "building_over_way", span);
                 set_text(spot.facts, "detail", area.object.tags.get("building"));
+                if (spot.name.empty()) spot.facts.set("name", std::string("a building"));
             }
             out.push_back(std::move(spot));
         }

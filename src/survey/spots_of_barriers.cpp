@@ -33,6 +33,7 @@ std::string_view called(const map::Tags& tags) {
 }
 
 std::string kind_words(const map::Tags& tags, const map::BarrierReading& barrier) {
+    if (barrier.kind.empty()) return "no barrier"; // known, so that no rule takes it for one nobody recorded
     const auto height_m = map::read_metres(tags.get("kerb:height"));
     const bool raised = tags.is("kerb", "raised") || height_m.value_or(0) > k_low_kerb_m;
     return barrier.kind == "kerb" && raised ? "raised kerb" : barrier.kind;

@@ -24,13 +24,15 @@ std::string_view ground_of(const map::Tags& t) {
     if (t.has("building") && !t.is("building", "no")) return "building";
     if (is_tidal_ground(t)) return "tidal";
     if (is_water_area(t)) return "water";
+    if (t.is("amenity", "prison")) return "industrial";
     static const std::map<std::string_view, std::string_view> by_landuse{
         {"quarry", "quarry"},         {"farmyard", "farmyard"}, {"residential", "residential"},
         {"industrial", "industrial"}, {"farmland", "farmland"}, {"farm", "farmland"},
         {"orchard", "farmland"},      {"vineyard", "farmland"}, {"meadow", "grass"},
         {"grass", "grass"},           {"forest", "wood"},       {"recreation_ground", "grass"},
         {"village_green", "grass"},   {"allotments", "garden"}, {"landfill", "industrial"},
-        {"commercial", "industrial"}, {"retail", "industrial"}};
+        {"commercial", "industrial"}, {"retail", "industrial"}, {"railway", "industrial"},
+        {"depot", "industrial"},      {"port", "industrial"}};
     static const std::map<std::string_view, std::string_view> by_natural{
         {"wetland", "wetland"}, {"beach", "beach"},     {"sand", "beach"},     {"shingle", "beach"},
         {"scree", "scree"},     {"glacier", "glacier"}, {"bare_rock", "rock"}, {"wood", "wood"},
