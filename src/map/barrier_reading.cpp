@@ -15,23 +15,18 @@ bool among(Word word, std::initializer_list<Word> words) {
     return std::find(words.begin(), words.end(), word) != words.end();
 }
 
-} // namespace
-
-namespace {
+/// Something stands there that the words may be about, and not the way.
+bool is_a_place_of_its_own(const Tags& tags) {
+    for (const Word key : {"amenity", "shop", "tourism", "office", "craft", "leisure", "healthcare", "club",
+                           "emergency", "historic", "information"})
+        if (tags.has(key)) return true;
+    return false;
+}
 
 /// An access word on a node without a barrier is meant for walkers too where nothing speaks of vehicles.
 bool bars_all(const Tags& tags) {
-    if (!among(tags.get("access"), {"no", "private"})) return false;
+    if (!among(tags.get("access"), {"no", "private"}) || is_a_place_of_its_own(tags)) return false;
     for (const Word key : {"vehicle", "motor_vehicle", "motorcar", "bicycle", "bus", "psv", "horse", "hgv"})
-        if (tags.has(key)) return false;
-    return true;
-}
-
-/// Opening hours of the way itself, as at an entrance, and not of what stands there.
-bool is_shut_at_hours(const Tags& tags) {
-    if (!tags.has("opening_hours")) return false;
-    for (const Word key : {"amenity", "shop", "tourism", "office", "craft", "leisure", "healthcare", "club",
-                           "emergency", "historic", "information"})
         if (tags.has(key)) return false;
     return true;
 }
@@ -47,7 +42,8 @@ bool bars_crossing(const Tags& tags) {
 
 bool may_bar_walkers(const Tags& tags) {
     return tags.has("barrier") || tags.has("foot") || tags.has("foot:conditional") ||
-           tags.has("access:conditional") || is_shut_at_hours(tags) || bars_all(tags) || bars_crossing(tags);
+           tags.has("access:conditional") || (tags.has("opening_hours") && !is_a_place_of_its_own(tags)) ||
+           bars_all(tags) || bars_crossing(tags);
 }
 
 namespace {

@@ -168,7 +168,7 @@ bool may_close_the_way(const Scene& scene, const map::Tags& building, const Area
 /// Grounds that are shut behind the walkers (OSM wiki, Key:opening_hours); hours of a shop or a school in an
 /// area say nothing of a path through it.
 bool is_shut_at_hours(const map::Tags& t) {
-    return t.has("opening_hours") &&
+    return t.has("opening_hours") && !t.is("opening_hours", "24/7") &&
            (has_value(t.get("leisure"), {"park", "garden", "nature_reserve", "common", "dog_park"}) ||
             has_value(t.get("landuse"), {"cemetery", "recreation_ground", "forest"}) ||
             has_value(t.get("amenity"), {"grave_yard"}) || t.is("boundary", "protected_area"));
