@@ -43,7 +43,7 @@ bool bars_crossing(const Tags& tags) {
 bool may_bar_walkers(const Tags& tags) {
     return tags.has("barrier") || tags.has("foot") || tags.has("foot:conditional") ||
            tags.has("access:conditional") || (tags.has("opening_hours") && !is_a_place_of_its_own(tags)) ||
-           bars_all(tags) || bars_crossing(tags);
+           bars_all(tags) || bars_crossing(tags) || tags.is("kerb", "raised");
 }
 
 namespace {
@@ -95,6 +95,7 @@ bool lets_through(const std::string& kind) {
 BarrierReading read_barrier(const Tags& tags, const std::optional<At>& when) {
     BarrierReading out;
     if (yes(tags, "barrier")) out.kind = tags.get("barrier");
+    if (out.kind.empty() && tags.is("kerb", "raised")) out.kind = "kerb";
     if (tags.is("locked", "yes")) out.locked = true;
     if (tags.is("locked", "no")) out.locked = false;
     out.right = right_of_barrier(tags, when);

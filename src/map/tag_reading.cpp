@@ -218,6 +218,10 @@ void read_grades(const Tags& tags, WayFacts& out) {
     if (const std::string cai = tidied(tags.get("cai_scale"));
         !cai.empty() && !among(cai, {"t", "e"}) && !cai.starts_with("eea"))
         add("cai_scale");
+    // grades and words of climbing on a path that has no grade for walkers (OSM wiki, Climbing, Key:scramble)
+    for (const Word key :
+         {"uiaa_scale", "climbing:grade:uiaa", "climbing:grade:uiaa:mean", "scramble", "climbing"})
+        if (out.sac_scale.empty() && yes(tags, key)) add(key);
 }
 
 } // namespace

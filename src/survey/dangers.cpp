@@ -54,7 +54,13 @@ std::string_view hazard_of(const map::Tags& tags) {
 std::string_view pit_of(const map::Tags& tags) {
     const auto man_made = man_made_in_any_state(tags);
     if (man_made == "mineshaft" || tags.is("historic", "mine_shaft")) return "mine shaft";
-    return tags.is("natural", "sinkhole") ? "sinkhole" : "";
+    const auto natural = tags.get("natural");
+    return natural == "sinkhole" || natural == "crevasse" || natural == "quicksand" ? natural : "";
+}
+
+bool is_motor_sport(const map::Tags& tags) {
+    return (tags.has("leisure") || tags.is("highway", "raceway")) &&
+           (tags.is("highway", "raceway") || has_word(tags.get("sport"), {"motor", "motocross", "karting"}));
 }
 
 bool is_shooting_ground(const map::Tags& tags) {

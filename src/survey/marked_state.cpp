@@ -50,8 +50,11 @@ std::string_view marked_state(const map::Tags& tags, const std::optional<map::At
                               "closed", "proposed", "planned"})
         if (tags.is(state, "yes")) return state;
     if (tags.is("destroyed", "yes") || tags.is("collapsed", "yes")) return "demolished";
-    for (const char* key : {"operational_status", "temporary:access", "temporary:foot"})
-        if (tags.is(key, "closed") || (key[0] == 't' && tags.is(key, "no"))) return "closed";
+    for (const char* key : {"operational_status", "status"})
+        if (tags.is(key, "closed")) return "closed";
+    for (const char* key : {"temporary:access", "temporary:foot", "access:temporary", "passable"})
+        if (tags.is(key, "no")) return "closed";
+    if (tags.is("impassable", "yes")) return "closed";
     return when ? state_by_dates(tags, *when) : "";
 }
 

@@ -35,6 +35,7 @@ bool kept_private(const map::Tags& t) {
 std::string_view danger_in(const map::Tags& t) {
     if (map::yes(t, "hazard")) return t.get("hazard");
     if (is_shooting_ground(t)) return "shooting";
+    if (is_motor_sport(t)) return "motor sport";
     return t.is("golf", "driving_range") ? "golf balls, from a driving range" : pit_of(t);
 }
 

@@ -32,11 +32,12 @@ std::string_view hazard_of_point(const map::Tags& tags) {
 }
 
 /// What a node of the way walked itself says of the ground there.
-/// Source: OSM wiki, Key:obstacle, Key:flood_prone, Tag:natural=cave_entrance; from memory.
+/// Source: OSM wiki, Key:obstacle, Key:ladder, Key:flood_prone, Tag:natural=cave_entrance; from memory.
 std::string hazard_on_way(const map::Tags& tags) {
     if (map::yes(tags, "obstacle")) return "an obstacle: " + std::string(tags.get("obstacle"));
     if (map::yes(tags, "flood_prone")) return "prone to flooding";
     if (tags.is("natural", "cave_entrance")) return "the mouth of a cave";
+    if (map::yes(tags, "ladder") || tags.is("highway", "ladder")) return "a ladder";
     return tags.is("man_made", "adit") || tags.is("man_made", "mine_adit") ? "the mouth of a mine" : "";
 }
 

@@ -90,7 +90,7 @@ double overlap_m(double a0, double a1, double b0, double b1) {
 /// Source: OSM wiki, Key:ladder, Key:rungs, Key:safety_rope, Key:assisted_trail.
 bool needs_hands(const map::Tags& tags) {
     if (tags.is("highway", "ladder")) return true;
-    for (const char* key : {"ladder", "rungs", "safety_rope", "assisted_trail"})
+    for (const char* key : {"ladder", "rungs", "safety_rope", "assisted_trail", "fixed_rope"})
         if (map::yes(tags, key)) return true;
     return false;
 }

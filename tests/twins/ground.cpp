@@ -109,6 +109,7 @@ std::vector<Twin> ground_twins() {
          .says = "hazard-entered:warning",
          .harmless = {"AB footpath flood_prone=no"}},
         by_place("hazard-entered", "warning", "leisure=pitch sport=multi;shooting"),
+        by_place("hazard-entered", "warning", "leisure=track sport=motocross"),
         by_place("hazard-entered", "warning", "golf=driving_range"),
         by_place("hazard-entered", "warning", "natural=sinkhole"),
         {.rule = "hazard-entered",
