@@ -175,9 +175,19 @@ bool is_shut_at_hours(const map::Tags& t) {
             has_value(t.get("amenity"), {"grave_yard"}) || t.is("boundary", "protected_area"));
 }
 
+/// What an unnamed one is called: "the park", "the grave yard".
+std::string called(const map::Tags& t) {
+    std::string word = "ground";
+    for (const char* key : {"amenity", "landuse", "leisure"})
+        if (t.has(key)) word = t.get(key);
+    std::replace(word.begin(), word.end(), '_', ' ');
+    return "the " + word;
+}
+
 /// The same spot told as a gate is: closed when they pass, perhaps so, or at times.
 Spot spot_of_hours(const Scene& scene, const map::Area& area, const AreaSpan& span) {
     Spot out = spot_in(scene, area, "ground", span);
+    if (out.name.empty()) out.facts.set("name", called(area.object.tags));
     set_timed_facts(out.facts, scene, area.object.tags, {out.from_m, out.to_m, out.position});
     return out;
 }

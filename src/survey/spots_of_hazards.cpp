@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <chrono>
 #include <cmath>
 #include <limits>
 #include <optional>
@@ -171,11 +172,29 @@ void find_hazard_points(const Scene& scene, std::vector<Spot>& out) {
     }
 }
 
+/// In the half of the year in which snow may lie north of the tropics people come down pistes fast; in summer
+/// they are paths like others (OSM wiki, Key:piste:type). Common practice, no source.
+std::string_view piste_of(const Scene& scene, const match::Stretch& stretch) {
+    using namespace std::chrono;
+    const auto type = scene.tags(*stretch.way).get("piste:type");
+    if (type != "downhill" && type != "sled") return "";
+    const auto when = scene.passing(stretch.from_m, stretch.to_m, stretch.line.front().position);
+    if (!when || when->position.lat_deg < 0) return "";
+    const month now = year_month_day(floor<days>(when->from)).month();
+    return now >= November || now <= April ? "a piste, down which people come fast while snow lies" : "";
+}
+
+std::string_view hazard_walked(const Scene& scene, const match::Stretch& stretch) {
+    if (!stretch.way) return "";
+    const auto hazard = hazard_of_way(scene.tags(*stretch.way));
+    return hazard.empty() ? piste_of(scene, stretch) : hazard;
+}
+
 /// Ways one after the other that carry the same one are one.
 void find_hazards_walked(const Scene& scene, std::vector<Spot>& out) {
     std::string_view last;
     for (const match::Stretch& stretch : scene.trace().stretches) {
-        const auto hazard = stretch.way ? hazard_of_way(scene.tags(*stretch.way)) : std::string_view{};
+        const std::string_view hazard = hazard_walked(scene, stretch);
         if (hazard.empty() || hazard != last) {
             last = hazard;
             if (hazard.empty()) continue;
