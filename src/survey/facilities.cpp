@@ -42,16 +42,9 @@ const char* to_string(Help help) {
     return "other";
 }
 
-/// Out of use, or closed to all: no help (OSM wiki, Key:disused, Key:access).
-bool is_shut_crossing(const map::Tags& tags) {
-    const auto closed = [&](const char* key) { return tags.is(key, "no") || tags.is(key, "private"); };
-    return map::yes(tags, "disused") || tags.has("disused:highway") || tags.has("disused:crossing") ||
-           closed("foot") || (closed("access") && !tags.has("foot"));
-}
-
 Help help_of(const map::Tags& tags) {
     const auto crossing = tags.get("crossing"), markings = tags.get("crossing:markings");
-    if (crossing == "no" || crossing == "prohibited" || is_shut_crossing(tags)) return Help::none;
+    if (crossing == "no") return Help::none;
     if (crossing == "traffic_signals" || map::yes(tags, "crossing:signals")) return Help::signals;
     if (crossing == "zebra" || tags.is("crossing_ref", "zebra") || markings == "zebra") return Help::zebra;
     if (crossing == "marked" || crossing == "uncontrolled" || map::yes(tags, "crossing:markings"))

@@ -13,6 +13,6 @@ namespace waywarden::survey {
 /// is crossed. Dates of opening and of the end are compared with when they pass, where that is known. Source:
 /// OSM wiki, Key:disused, Key:abandoned, Key:operational_status, Key:start_date, Key:end_date,
 /// Key:opening_date, Temporary closures; from memory.
-std::string_view marked_state(const map::Tags& tags, const std::optional<map::At>& when);
+std::string_view marked_state(const map::Tags& tags, const std::optional<map::At>& when = {});
 
 } // namespace waywarden::survey

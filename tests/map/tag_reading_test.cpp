@@ -410,6 +410,25 @@ TEST_CASE("structures, water and ground") {
     CHECK(facts("highway=construction construction=primary").lifecycle == "construction");
 }
 
+// Source: OSM wiki, Key:access, Key:crossing; from memory.
+TEST_CASE("a place on the way without a barrier may be shut all the same") {
+    for (const char* shut : {"railway=level_crossing access=no", "railway=crossing crossing=no", "access=no",
+                             "highway=crossing crossing=prohibited"}) {
+        CAPTURE(shut);
+        CHECK(map::may_bar_walkers(tags_of(shut)));
+        CHECK(map::read_barrier(tags_of(shut)).right.right == Right::forbidden);
+    }
+    CHECK(map::read_barrier(tags_of("railway=crossing access=private")).right.right == Right::restricted);
+    // words for vehicles, for what stands there, or of a road with no crossing place
+    for (const char* open : {"access=no motor_vehicle=yes", "access=private amenity=parking_entrance",
+                             "highway=traffic_signals crossing=no", "railway=crossing", "highway=crossing"}) {
+        CAPTURE(open);
+        CHECK(!map::may_bar_walkers(tags_of(open)));
+    }
+    CHECK(map::may_bar_walkers(tags_of("entrance=main opening_hours=08:00-16:00")));
+    CHECK(!map::may_bar_walkers(tags_of("shop=bakery opening_hours=08:00-16:00")));
+}
+
 // Source: OSM wiki, Key:barrier.
 TEST_CASE("barriers") {
     const auto gate = map::read_barrier(tags_of("barrier=gate locked=yes"));
