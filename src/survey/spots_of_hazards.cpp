@@ -73,6 +73,9 @@ class Visits {
             m_box.add(m_line.back());
         }
         m_box.grow(k_runway_m);
+        // no runway goes round in a ring; a taxiway may
+        const bool ring = way.nodes.front() == way.nodes.back();
+        m_is_area = ring && (way.object.tags.is("area", "yes") || !way.object.tags.is("aeroway", "taxiway"));
     }
 
     void find(std::vector<Spot>& out) const {
@@ -90,7 +93,19 @@ class Visits {
         bool off_path = false, recorded = true;
     };
 
+    bool inside(geo::Metres2 p) const {
+        bool in = false;
+        for (std::size_t i = 0; i + 1 < m_line.size(); ++i) {
+            const geo::Metres2 a = m_line[i], b = m_line[i + 1];
+            if ((a.y_m > p.y_m) != (b.y_m > p.y_m) &&
+                p.x_m < a.x_m + (b.x_m - a.x_m) * (p.y_m - a.y_m) / (b.y_m - a.y_m))
+                in = !in;
+        }
+        return in;
+    }
+
     double distance_m(geo::Metres2 p) const {
+        if (m_is_area && inside(p)) return 0;
         double best_m = std::numeric_limits<double>::infinity();
         for (std::size_t i = 0; i + 1 < m_line.size(); ++i)
             best_m = std::min(best_m, geo::nearest_on_segment(p, m_line[i], m_line[i + 1]).distance_m);
@@ -144,6 +159,7 @@ class Visits {
     const map::Way& m_way;
     std::vector<geo::Metres2> m_line;
     PlaneBox m_box;
+    bool m_is_area = false;
 };
 
 /// The place of the walk that is nearest to a point, if one is near enough.
