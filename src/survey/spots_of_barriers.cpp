@@ -76,6 +76,12 @@ class GateLines {
   public:
     GateLines(const Scene& scene, std::vector<Spot>& out) : m_scene(scene), m_out(out) {}
 
+    static bool are_there(const Scene& scene) {
+        for (map::WayIndex way = 0; way < scene.ground().ways.size(); ++way)
+            if (scene.role(way) == LineRole::gate) return true;
+        return false;
+    }
+
     void at_node(const WalkPoint& p) {
         if (p.node == map::k_no_node) return;
         const map::TaggedNode* node = m_scene.ground().tagged(p.node);
@@ -136,6 +142,7 @@ class GateLines {
 } // namespace
 
 void find_barrier_spots(const Scene& scene, std::vector<Spot>& out) {
+    const bool look_for_lines = GateLines::are_there(scene);
     for (const Walk& walk : scene.walks()) {
         GateLines lines(scene, out);
         for (std::size_t i = 0; i < walk.points.size(); ++i) {
@@ -143,6 +150,7 @@ void find_barrier_spots(const Scene& scene, std::vector<Spot>& out) {
             const map::TaggedNode* node = scene.ground().tagged(p.node);
             if (node && says_something(scene, node->object.tags, {p.at_m, p.position}))
                 out.push_back(barrier_spot(scene, node->object, {p.at_m, p.position}));
+            if (!look_for_lines) continue;
             lines.at_node(p);
             if (i < walk.steps.size()) lines.on_step(walk, i);
         }
