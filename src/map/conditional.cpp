@@ -118,12 +118,20 @@ bool is_for_walkers(std::string_view key) {
     return (key.starts_with("foot:") || key.starts_with("access:")) && key.ends_with(":conditional");
 }
 
+bool is_lock_at_times(std::string_view key, std::string_view value) {
+    return key == "locked:conditional" || (key == "locked" && is_odd_lock(value));
+}
+
 std::string clock_words(local_seconds time) {
     const auto of_day = time - floor<days>(time);
     return fmt::format("{:02}:{:02}", of_day / hours(1), of_day % hours(1) / minutes(1));
 }
 
 } // namespace
+
+bool is_odd_lock(std::string_view locked) {
+    return !locked.empty() && locked != "yes" && locked != "no";
+}
 
 ConditionalReading conditional_at(std::string_view value, const At& when) {
     ConditionalReading out{{std::nullopt}, true, ""};
@@ -153,8 +161,8 @@ ConditionalReading conditional_at(std::string_view value, const At& when) {
 std::vector<std::string> timed_tags(const Tags& tags) {
     std::vector<std::string> out;
     for (const auto& [key, value] : tags.pairs())
-        if (is_for_walkers(key) || (key == "opening_hours" && value != "24/7") ||
-            (key == "seasonal" && is_way_in_season(tags)))
+        if (is_for_walkers(key) || (tags.has("barrier") && is_lock_at_times(key, value)) ||
+            (key == "opening_hours" && value != "24/7") || (key == "seasonal" && is_way_in_season(tags)))
             out.push_back(fmt::format("{}={}", key, value));
     return out;
 }

@@ -25,6 +25,9 @@ struct ConditionalReading {
 /// Source: OpenStreetMap wiki, Conditional restrictions.
 ConditionalReading conditional_at(std::string_view value, const At& when);
 
+/// A word of `locked` that is neither yes nor no: "night", "sometimes".
+bool is_odd_lock(std::string_view locked);
+
 /// The tags by which walkers may be let through or kept out at certain times, as "key=value".
 std::vector<std::string> timed_tags(const Tags& tags);
 

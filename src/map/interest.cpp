@@ -69,6 +69,8 @@ bool is_area_of_interest(const osmium::TagList& tags) {
         area |= key == "aeroway" && value != "taxiway" && value != "runway";
         area |= key == "boundary" && among(k_boundaries, value);
         area |= key == "man_made" && value != "embankment" && value != "cutline" && value != "pipeline";
+        area |=
+            key == "sport" && (value.find("shooting") != value.npos || value.find("archery") != value.npos);
         area |= key == "power" && (value == "plant" || value == "substation");
     }
     return area;

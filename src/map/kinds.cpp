@@ -86,6 +86,22 @@ Words value_in_any_state(const Tags& tags, Words key) {
     return prefixed.state.empty() ? plain : prefixed.value;
 }
 
+/// Of a list of paths the steps, else the first; any other list as it is: nobody knows what runs there.
+Words of_several_paths(Words list) {
+    Words first, out;
+    for (Words rest = list; !rest.empty();) {
+        const std::size_t end = rest.find(';');
+        Words part = rest.substr(0, end);
+        rest = end == rest.npos ? Words() : rest.substr(end + 1);
+        while (part.starts_with(' '))
+            part.remove_prefix(1);
+        if (!among(k_paths, part)) return list;
+        if (first.empty()) first = part;
+        if (part == "steps") out = part;
+    }
+    return out.empty() ? first : out;
+}
+
 } // namespace
 
 const char* to_string(Access access) {
@@ -126,7 +142,8 @@ bool yes(const Tags& tags, std::string_view key) {
 }
 
 std::string_view highway_class(const Tags& tags) {
-    return value_in_any_state(tags, "highway");
+    const Words value = value_in_any_state(tags, "highway");
+    return value.find(';') == value.npos ? value : of_several_paths(value);
 }
 
 std::string_view lifecycle(const Tags& tags) {

@@ -159,6 +159,15 @@ RightReading read_words(const Tags& tags, const region::Region& region) {
                 out.because.push_back(fmt::format("{}=discouraged", key));
             }
     }
+    // access=no is what a path or bridge gets that is shut: against a recorded right nobody knows which
+    // holds.
+    if (!foot && designation && designation->right == Right::recorded && access &&
+        access->right == Right::forbidden) {
+        out.conflicting = true;
+        out.because.push_back(access->because);
+    }
+    if (only_discouraged(tags, "foot") && (lets_walk(out.right) || out.right == Right::unknown))
+        out.value = "discouraged";
     if (foot && designation && designation->right == Right::recorded && foot->right != Right::recorded &&
         foot->right != Right::unknown) {
         out.conflicting = true;

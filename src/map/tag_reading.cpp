@@ -107,21 +107,6 @@ std::optional<double> read_feet(const std::string& text) {
     return feet * k_m_per_foot + inches * k_m_per_inch;
 }
 
-std::optional<double> read_width_m(Word value) {
-    const std::string text = tidied(value);
-    double number = 0;
-    std::string unit;
-    if (!number_and_unit(text, number, unit)) return std::nullopt;
-    std::optional<double> metres;
-    if (among(unit, {"", "m", "metre", "metres", "meter", "meters"}))
-        metres = number;
-    else if (unit == "cm")
-        metres = number / 100;
-    else
-        metres = read_feet(text);
-    return metres && *metres > 0 && *metres <= 200 ? metres : std::nullopt;
-}
-
 std::optional<double> layer_of(const Tags& tags) {
     double number = 0;
     std::string text = tidied(tags.get("layer")), unit;
@@ -130,24 +115,62 @@ std::optional<double> layer_of(const Tags& tags) {
     return number;
 }
 
-/// The worst of a list by a scale from easy to hard; "" where a word is not of the scale.
-template <std::size_t n> std::string worst_on(const std::array<Word, n>& scale, Word value) {
-    std::size_t worst = 0;
-    bool any = false;
+/// The worst of a list by a scale from easy to hard, and whether a word of it is not of the scale.
+struct OnScale {
+    std::string worst; ///< "" unknown
+    bool unread = false;
+};
+
+template <std::size_t n> OnScale worst_on(const std::array<Word, n>& scale, Word value) {
+    OnScale out;
+    auto worst = scale.begin();
     for (const std::string& part : parts_of(value)) {
         const auto found = std::find(scale.begin(), scale.end(), Word(part));
-        if (found == scale.end()) return "";
-        worst = std::max(worst, static_cast<std::size_t>(found - scale.begin()));
-        any = true;
+        if (found == scale.end()) {
+            out.unread = true;
+            continue;
+        }
+        worst = std::max(worst, found);
+        out.worst = *worst;
     }
-    return any ? std::string(scale[worst]) : "";
+    return out;
 }
 
-/// The scale's own names, T1 to T6, are written too.
-std::string sac_scale_of(Word value) {
-    if (value.size() == 2 && value[0] == 'T' && value[1] >= '1' && value[1] <= '6')
-        return std::string(k_sac_scale[static_cast<std::size_t>(value[1] - '0')]);
-    return worst_on(k_sac_scale, value);
+bool is_word_char(char c) {
+    return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '_';
+}
+
+/// The scale's own names, T1 to T6, and what else stands in one value: "T3 - demanding mountain hiking",
+/// "t2-t3". None where there is no such name; 7 where it is beyond the scale.
+std::optional<std::size_t> hardest_t(const std::string& text) {
+    std::optional<std::size_t> out;
+    for (std::size_t i = 0; i + 1 < text.size(); ++i) {
+        const bool begins = text[i] == 't' && (i == 0 || !is_word_char(text[i - 1]));
+        const bool ends = i + 2 >= text.size() || !is_word_char(text[i + 2]);
+        if (begins && ends && text[i + 1] >= '1' && text[i + 1] <= '9')
+            out = std::max(out.value_or(0),
+                           std::min<std::size_t>(7, static_cast<std::size_t>(text[i + 1] - '0')));
+    }
+    return out;
+}
+
+OnScale sac_scale_of(Word value) {
+    std::string words, named;
+    for (const char c : tidied(value))
+        words += c == ',' ? ';' : c;
+    bool unread = false;
+    for (std::string part : parts_of(words)) {
+        if (part == "no") continue; // no mountain path
+        if (const auto t = hardest_t(part)) {
+            unread = unread || *t >= k_sac_scale.size();
+            part = *t < k_sac_scale.size() ? k_sac_scale[*t] : "";
+        }
+        std::replace(part.begin(), part.end(), ' ', '_');
+        named += part + ';';
+    }
+    OnScale out = worst_on(k_sac_scale, named);
+    out.unread = out.unread || unread;
+    return out;
 }
 
 // Source: OSM wiki, Key:trail_visibility.
@@ -180,7 +203,30 @@ void read_structure(const Tags& tags, WayFacts& out) {
     out.indoor = yes(tags, "indoor");
     out.steps = highway_class(tags) == "steps";
     out.via_ferrata =
-        highway_class(tags) == "via_ferrata" || yes(tags, "via_ferrata") || tags.has("via_ferrata_scale");
+        highway_class(tags) == "via_ferrata" || yes(tags, "via_ferrata") || tags.has("via_ferrata_scale") ||
+        tidied(tags.get("cai_scale")).starts_with("eea"); // with equipment (OSM wiki, Key:cai_scale)
+}
+
+/// A grade that cannot be read is no easy one. Of the Italian grades T and E are for every walker, EE and EAI
+/// (snow) are not. Source: OSM wiki, Key:sac_scale, Key:cai_scale, from memory.
+void read_grades(const Tags& tags, WayFacts& out) {
+    const OnScale sac = sac_scale_of(tags.get("sac_scale"));
+    const OnScale visibility = worst_on(k_visibility, tags.get("trail_visibility"));
+    out.sac_scale = sac.worst;
+    out.trail_visibility = visibility.worst;
+    const auto add = [&](Word key) {
+        out.grade_unread += out.grade_unread.empty() ? "" : "; ";
+        out.grade_unread += std::string(key) + "=" + std::string(tags.get(key));
+    };
+    if (sac.unread) add("sac_scale");
+    if (visibility.unread) add("trail_visibility");
+    if (const std::string cai = tidied(tags.get("cai_scale"));
+        !cai.empty() && !among(cai, {"t", "e"}) && !cai.starts_with("eea"))
+        add("cai_scale");
+    // grades and words of climbing on a path that has no grade for walkers (OSM wiki, Climbing, Key:scramble)
+    for (const Word key :
+         {"uiaa_scale", "climbing:grade:uiaa", "climbing:grade:uiaa:mean", "scramble", "climbing"})
+        if (out.sac_scale.empty() && yes(tags, key)) add(key);
 }
 
 } // namespace
@@ -259,62 +305,26 @@ WayFacts read_way(const Tags& tags, const region::Region& region, const std::opt
     out.surface = tags.get("surface");
     read_structure(tags, out);
     read_water(tags, out);
-    out.sac_scale = sac_scale_of(tags.get("sac_scale"));
-    out.trail_visibility = worst_on(k_visibility, tags.get("trail_visibility"));
-    out.width_m = read_width_m(tags.has("width") ? tags.get("width") : tags.get("est_width"));
+    read_grades(tags, out);
+    out.width_m = read_metres(tags.has("width") ? tags.get("width") : tags.get("est_width"));
     for (const auto& [key, value] : tags.pairs())
         if (key.ends_with(":conditional")) out.conditional.emplace_back(key, value);
     return out;
 }
 
-bool may_bar_walkers(const Tags& tags) {
-    return tags.has("barrier") || tags.has("foot");
-}
-
-BarrierReading read_barrier(const Tags& tags, const std::optional<At>& when) {
-    BarrierReading out;
-    out.kind = tags.get("barrier");
-    if (tags.is("locked", "yes")) out.locked = true;
-    if (tags.is("locked", "no")) out.locked = false;
-    out.right = right_of_barrier(tags, when);
-    // Source: OSM wiki, Key:barrier. A kind that is not known here lets nobody through.
-    out.passable_by_kind = among(out.kind, {"",
-                                            "gate",
-                                            "kissing_gate",
-                                            "stile",
-                                            "horse_stile",
-                                            "swing_gate",
-                                            "lift_gate",
-                                            "bump_gate",
-                                            "sliding_gate",
-                                            "hampshire_gate",
-                                            "wicket_gate",
-                                            "sally_port",
-                                            "entrance",
-                                            "bollard",
-                                            "cycle_barrier",
-                                            "motorcycle_barrier",
-                                            "block",
-                                            "cattle_grid",
-                                            "turnstile",
-                                            "full-height_turnstile",
-                                            "toll_booth",
-                                            "height_restrictor",
-                                            "chain",
-                                            "rope",
-                                            "log",
-                                            "kerb",
-                                            "planter",
-                                            "bar",
-                                            "bus_trap",
-                                            "border_control",
-                                            "squeezer",
-                                            "kent_carriage_gap",
-                                            "sump_buster",
-                                            "step_over",
-                                            "gap",
-                                            "width_restrictor"});
-    return out;
+std::optional<double> read_metres(std::string_view value) {
+    const std::string text = tidied(value);
+    double number = 0;
+    std::string unit;
+    if (!number_and_unit(text, number, unit)) return std::nullopt;
+    std::optional<double> metres;
+    if (among(unit, {"", "m", "metre", "metres", "meter", "meters"}))
+        metres = number;
+    else if (unit == "cm")
+        metres = number / 100;
+    else
+        metres = read_feet(text);
+    return metres && *metres > 0 && *metres <= 200 ? metres : std::nullopt;
 }
 
 } // namespace waywarden::map

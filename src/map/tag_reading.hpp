@@ -71,6 +71,7 @@ struct WayFacts {
     std::optional<double> layer;
     std::string sac_scale;        ///< "" unknown
     std::string trail_visibility; ///< "" unknown
+    std::string grade_unread;     ///< "sac_scale=T7": grades recorded in words that are not read; "" none
     std::optional<double> width_m;
     bool steps = false, via_ferrata = false;
     std::vector<std::pair<std::string, std::string>> conditional; ///< every *:conditional tag, whole
@@ -87,9 +88,13 @@ struct BarrierReading {
     bool passable_by_kind = true; ///< a stile or gate lets walkers through, a wall or fence does not
 };
 BarrierReading read_barrier(const Tags& tags, const std::optional<At>& when = {});
-/// Whether there is anything to read: a crossing of rails or of a road that walkers may not use is marked on
-/// its node alone, without a barrier.
+/// Whether there is anything to read: a crossing of rails or of a road that walkers may not use, or an
+/// entrance that is shut, is marked on its node alone, without a barrier.
 bool may_bar_walkers(const Tags& tags);
+
+/// A width or height as tags write it: "1.2", "90 cm", "6'7\""; metres. Empty where it cannot be read or is
+/// not between 0 and 200 m.
+std::optional<double> read_metres(std::string_view value);
 
 /// A speed as tags write it: "50", "30 mph", "none", "walk", "signals"; km/h. Empty where it cannot be read.
 std::optional<double> read_speed(std::string_view value);

@@ -2,6 +2,7 @@
 
 #include "map/conditional.hpp"
 #include "map/right_reading.hpp"
+#include "map/tag_words.hpp"
 
 #include <fmt/format.h>
 
@@ -73,12 +74,42 @@ RightReading weighed(const Tags& tags, const At& when, const std::function<Right
     return out;
 }
 
+namespace {
+
+/// "yes @ (08:00-16:00)" with no word for the rest of the day tells when walkers may, not that they may else.
+bool only_lets(const Tags& tags, const At& when) {
+    const std::string value = tidied(tags.get("foot:conditional"));
+    if (value.empty() || tags.has("foot") || tags.has("access") || tags.has("designation")) return false;
+    const bool lets =
+        value.starts_with("yes") || value.starts_with("designated") || value.starts_with("permissive");
+    const ConditionalReading reading = conditional_at(value, when);
+    return lets && std::find(reading.possible.begin(), reading.possible.end(), std::nullopt) !=
+                       reading.possible.end();
+}
+
+/// Whether a gate is locked at the time, where its tags tell of times.
+Opening lock_at(const Tags& tags, const At& when) {
+    if (!tags.has("barrier")) return Opening::open;
+    Opening out = is_odd_lock(tags.get("locked")) ? Opening::unknown : Opening::open;
+    if (!tags.has("locked:conditional")) return out;
+    const ConditionalReading reading = conditional_at(tags.get("locked:conditional"), when);
+    if (!reading.known()) return Opening::unknown;
+    if (reading.possible.front()) out = *reading.possible.front() == "no" ? Opening::open : Opening::closed;
+    return out;
+}
+
+} // namespace
+
 ClosedReading closed_on_foot(const Tags& tags, const region::Region& region, const At& when) {
     using State = ClosedReading::State;
     const HoursReading hours = open_by_hours(tags, when);
     if (hours.state == Opening::closed) return {State::yes, hours.because};
     ClosedReading out;
     if (hours.state == Opening::unknown) out = {State::unknown, hours.because};
+    const Opening lock = lock_at(tags, when);
+    if (lock == Opening::closed) return {State::yes, "it is locked then"};
+    if (lock == Opening::unknown) out = {State::unknown, "whether it is locked then cannot be told"};
+    if (only_lets(tags, when)) out = {State::unknown, "nothing is said of other times"};
     if (condition_counts(tags)) {
         const RightReading right =
             tags.has("barrier") ? right_of_barrier(tags, when) : right_of(tags, region, when);
@@ -98,7 +129,8 @@ ClosedReading closed_on_foot(const Tags& tags, const region::Region& region, con
     }
     for (const std::string& tag : timed_tags(tags))
         if (out.state == State::no && tag.find(":conditional=") != std::string::npos &&
-            !tag.starts_with("foot:conditional=") && !tag.starts_with("access:conditional="))
+            !tag.starts_with("foot:conditional=") && !tag.starts_with("access:conditional=") &&
+            !tag.starts_with("locked:"))
             out = {State::unknown, tag + " holds in one direction only"};
     return out;
 }

@@ -58,7 +58,7 @@ const Phrases& phrases() {
         {"means=tunnel", "by a recorded underpass"},
         {"means=ford", "by a recorded ford"},
         {"right_value=", "no word on access is recorded"},
-        {"lifecycle=closed", "recorded as no longer usable (highway=no)"},
+        {"lifecycle=closed", "recorded as closed, or no longer usable"},
         {"lifecycle=construction", "recorded as under construction"},
         {"lifecycle=proposed", "recorded as only proposed"},
         {"lifecycle=planned", "recorded as only planned"},
@@ -73,6 +73,7 @@ const Phrases& phrases() {
         {"ground=military", "military ground"},
         {"ground=quarry", "a quarry"},
         {"ground=industrial", "a works or a yard"},
+        {"ground=square", "a square or platform for walkers"},
         {"ground=residential", "grounds of houses"},
         {"ground=", "ground of which the map says nothing"},
         {"sight_low_m=", "an unknown distance"},
@@ -82,6 +83,9 @@ const Phrases& phrases() {
         {"speed_tagged_share=", "an unknown share"},
         {"ends_at=", "a time that is not known"},
         {"daylight=", "when the sun sets by the clock there is not known"},
+        {"incline_pct=", "not recorded"},
+        {"width_m=", "not recorded"},
+        {"gap_m=", "not recorded"},
         {"locked=", "whether it is locked is not recorded"},
         {"locked=true", "recorded as locked"},
         {"locked=false", "recorded as not locked"},
@@ -196,6 +200,7 @@ std::string fact_words(const std::string& name, const Facts& facts) {
     const double* number = std::get_if<double>(&*value);
     if (!number) return plain_value(name, facts);
     const FactSpec* spec = survey::find_fact(name);
+    if (name == "width_m" || name == "gap_m") return number_text(*number) + " m";
     if (spec->unit == "m") return metres_words(*number);
     if (spec->unit == "T") return fmt::format("grade {:.0f} of 6", *number);
     return spec->unit.empty() ? number_text(*number) : fmt::format("{} {}", number_text(*number), spec->unit);

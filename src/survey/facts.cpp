@@ -94,6 +94,9 @@ void add_stretch_facts(std::vector<FactSpec>& t) {
     t.push_back(choice("trail_visibility", {k_stretch},
                        {"excellent", "good", "intermediate", "bad", "horrible", "no"},
                        "how well the path can be seen on the ground"));
+    t.push_back(text("grade_unread", {k_stretch},
+                     "a grade or visibility that is recorded in words that are not read, as the map writes "
+                     "it; unknown where there is none"));
     t.push_back(flag("via_ferrata", {k_stretch}, "a climbing path with fixed ropes, rungs or ladders"));
     t.push_back(flag("ladder", {k_stretch}, "a ladder, rungs or fixed ropes are recorded on the way"));
     t.push_back(
@@ -102,9 +105,9 @@ void add_stretch_facts(std::vector<FactSpec>& t) {
     t.push_back(flag("open_country_is_open", {k_stretch, k_spot},
                      "the region has a general right of access over open ground"));
     t.push_back(choice("ground", {k_stretch},
-                       {"grass", "wood", "farmland", "farmyard", "garden", "building", "water", "wetland",
-                        "tidal", "beach", "rock", "scree", "glacier", "residential", "military", "heath",
-                        "industrial", "quarry", "other"},
+                       {"grass",    "wood",  "farmland",   "farmyard", "garden", "building", "water",
+                        "wetland",  "tidal", "beach",      "rock",     "scree",  "glacier",  "residential",
+                        "military", "heath", "industrial", "quarry",   "square", "other"},
                        "what lies under a stretch of open ground"));
     t.push_back(text("conditional", {k_stretch}, "a restriction at certain times, as the map writes it"));
     t.push_back(
@@ -183,6 +186,7 @@ void add_spot_facts(std::vector<FactSpec>& t) {
                         "quarry",
                         "garden",
                         "building",
+                        "building_over_way",
                         "blind_bend",
                         "construction_area",
                         "cliff",
@@ -191,6 +195,7 @@ void add_spot_facts(std::vector<FactSpec>& t) {
                         "stile",
                         "ambiguous_reading",
                         "private_area",
+                        "ground",
                         "cutting",
                         "embankment",
                         "scree",
@@ -313,6 +318,11 @@ void add_condition_facts(std::vector<FactSpec>& t) {
                      "what is recorded as blocking the way: vegetation, fallen_tree, landslide"));
     t.push_back(flag("overgrown", {k_stretch}, "the way is recorded as overgrown; unknown where nothing is"));
     t.push_back(flag("informal", {k_stretch}, "a path trodden by people, not laid out or signed"));
+    t.push_back(choice("wheelchair", {k_stretch, k_spot}, {"yes", "limited", "no", "other"},
+                       "whether wheelchairs get along or through, as recorded"));
+    t.push_back(choice("pushchair", {k_stretch, k_spot}, {"yes", "limited", "no", "other"},
+                       "whether pushchairs do, as recorded"));
+    t.push_back(number("gap_m", {k_stretch, k_spot}, "m", "how wide the way through is, as recorded"));
     t.push_back(text("oneway_on_foot", {k_stretch},
                      "tags by which walkers may go one way only; unknown where there are none"));
     t.push_back(flag("against_oneway", {k_stretch}, "the walk goes the way that those tags do not allow"));

@@ -173,8 +173,10 @@ LineRole role_of(const map::Tags& tags) {
     if (tags.is("natural", "cliff") || tags.is("natural", "earth_bank") || tags.is("man_made", "embankment"))
         return tags.is("man_made", "embankment") ? LineRole::none : LineRole::cliff;
     const auto barrier = tags.get("barrier");
-    return std::find(k_lines.begin(), k_lines.end(), barrier) != k_lines.end() ? LineRole::barrier
-                                                                               : LineRole::none;
+    if (std::find(k_lines.begin(), k_lines.end(), barrier) != k_lines.end()) return LineRole::barrier;
+    const bool gate = barrier.find("gate") != barrier.npos || barrier.find("stile") != barrier.npos ||
+                      barrier == "chain" || barrier == "rope" || barrier == "bar" || barrier == "debris";
+    return gate ? LineRole::gate : LineRole::none;
 }
 
 Scene::Scene(const map::Ground& ground, const match::Trace& trace, const region::Region& region,

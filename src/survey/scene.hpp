@@ -48,7 +48,8 @@ StepRange steps_between(const Walk& walk, double from_m, double to_m);
 StepRange steps_of_stretch(const Walk& walk, std::size_t stretch);
 
 /// What a way is to someone who meets it.
-enum class LineRole : std::uint8_t { none, path, road, rail, water, ferry, barrier, coast, cliff };
+/// `gate`: a gate or stile drawn as a line.
+enum class LineRole : std::uint8_t { none, path, road, rail, water, ferry, barrier, gate, coast, cliff };
 
 /// A piece of a way between two of its nodes.
 struct LinePiece {

@@ -1,5 +1,4 @@
 #include "survey/spots.hpp"
-#include "survey/timed_facts.hpp"
 #include "survey/water.hpp"
 #include "survey/water_banks.hpp"
 #include "survey/way_facts.hpp"
@@ -126,11 +125,6 @@ void find_rims(const Scene& scene, const map::Area& area, std::string_view kind,
     }
 }
 
-std::string_view barrier_spot_kind(const map::BarrierReading& barrier) {
-    if (barrier.kind.find("stile") != std::string::npos) return "stile";
-    return barrier.kind.find("gate") != std::string::npos ? "gate" : "barrier";
-}
-
 } // namespace
 
 void find_edge_spots(const Scene& scene, const AreaFinder& finder, std::vector<Spot>& out) {
@@ -141,32 +135,6 @@ void find_edge_spots(const Scene& scene, const AreaFinder& finder, std::vector<S
         if (!(quarry ? finder.spans(area) : spans_within(scene, finder, area)).empty()) continue;
         find_rims(scene, area, quarry ? "quarry" : "tidal_area", quarry ? k_edge_m : k_tide_m, out);
     }
-}
-
-void find_barrier_spots(const Scene& scene, std::vector<Spot>& out) {
-    for (const Walk& walk : scene.walks())
-        for (const WalkPoint& p : walk.points) {
-            const map::TaggedNode* node = scene.ground().tagged(p.node);
-            if (!node || !map::may_bar_walkers(node->object.tags)) continue;
-            const map::BarrierReading barrier =
-                map::read_barrier(node->object.tags, scene.passing(p.at_m, p.at_m, p.position));
-            // A crossing that walkers may not use bars them like a gate; any other node says nothing here.
-            if (barrier.kind.empty() && barrier.right.right != map::Right::forbidden &&
-                barrier.right.right != map::Right::restricted)
-                continue;
-            Spot spot = spot_of(barrier_spot_kind(barrier), p.at_m, p.at_m, p.position, 0, true);
-            spot.name = name_of(node->object.tags);
-            set_text(spot.facts, "name", spot.name);
-            set_text(spot.facts, "barrier_kind", barrier.kind);
-            spot.facts.set("barrier_passable", barrier.passable_by_kind);
-            set_flag(spot.facts, "locked", barrier.locked);
-            set_choice(spot.facts, "right", map::to_string(barrier.right.right));
-            set_text(spot.facts, "right_value", barrier.right.value);
-            set_timed_facts(spot.facts, scene, node->object.tags, {p.at_m, p.at_m, p.position});
-            spot.facts.set("off_path", false);
-            spot.evidence.push_back(evidence_of(node->object));
-            out.push_back(std::move(spot));
-        }
 }
 
 } // namespace waywarden::survey

@@ -1,5 +1,7 @@
 #include "map/right_reading.hpp"
+#include "survey/dangers.hpp"
 #include "survey/spots.hpp"
+#include "survey/timed_facts.hpp"
 #include "survey/water.hpp"
 #include "survey/water_banks.hpp"
 #include "survey/way_facts.hpp"
@@ -13,6 +15,10 @@ namespace {
 
 /// Shorter than this the walk only grazes the area.
 constexpr double k_least_m = 0.5;
+/// A pavement may cut the corner of a park that is shut. Common practice, no source.
+constexpr double k_least_in_ground_m = 5;
+/// Outlines of buildings are good to some metres: a way may graze one. Common practice, no source.
+constexpr double k_least_in_building_m = 5;
 /// A danger area is told of from this near: its edge on the map is good to some metres, and so is the line.
 /// Common practice, no source.
 constexpr double k_beside_m = 30;
@@ -26,10 +32,12 @@ bool kept_private(const map::Tags& t) {
     return has_value(t.get("foot"), {"no", "private"}) || has_value(t.get("access"), {"no", "private"});
 }
 
-/// Source: OSM wiki, Tag:sport=shooting, Tag:sport=clay_pigeon_shooting.
-bool is_shooting_ground(const map::Tags& t) {
-    const auto sport = t.get("sport");
-    return sport == "shooting" || sport == "clay_pigeon_shooting" || sport == "shooting_range";
+/// What is dangerous in an area, in words; "" for nothing.
+std::string_view danger_in(const map::Tags& t) {
+    if (map::yes(t, "hazard")) return t.get("hazard");
+    if (is_shooting_ground(t)) return "shooting";
+    if (is_motor_sport(t)) return "motor sport";
+    return t.is("golf", "driving_range") ? "golf balls, from a driving range" : pit_of(t);
 }
 
 /// The kind of spot an area makes, "" for none. The more dangerous reading of several tags wins.
@@ -39,11 +47,12 @@ std::string_view kind_of(const map::Tags& t) {
     if (has_value(military, {"danger_area", "range", "nuclear_explosion_site"})) return "danger_area";
     if (military == "airfield") return "airfield";
     if (!military.empty() || landuse == "military" || t.is("boundary", "military")) return "military_area";
-    if (t.is("boundary", "hazard") || map::yes(t, "hazard") || is_shooting_ground(t)) return "hazard";
+    if (t.is("boundary", "hazard") || !danger_in(t).empty()) return "hazard";
     if (is_tidal_ground(t)) return "tidal_area";
     if (landuse == "quarry") return "quarry";
     if (landuse == "construction" || map::yes(t, "construction")) return "construction_area";
-    if (has_value(aeroway, {"aerodrome", "airstrip", "runway", "helipad", "heliport", "apron"}))
+    if (has_value(aeroway, {"aerodrome", "airstrip", "runway", "helipad", "heliport", "apron"}) &&
+        !is_out_of_use(t))
         return "airfield";
     if (map::yes(t, "building")) return "building";
     if (landuse == "farmyard") return "farmyard";
@@ -71,12 +80,12 @@ std::string access_tags(const map::Tags& tags) {
 
 /// How the walk goes through a span: whether any of it is off the paths, and whether all of it has a recorded
 /// right.
-struct Passage {
+struct WayThrough {
     bool off_path = false, recorded = true;
 };
 
-Passage passage_of(const Scene& scene, const AreaSpan& span) {
-    Passage out;
+WayThrough passage_of(const Scene& scene, const AreaSpan& span) {
+    WayThrough out;
     const Walk& walk = scene.walks()[span.walk];
     for (std::size_t i = span.from.step; i <= span.to.step; ++i) {
         const WalkPlace from{i, i == span.from.step ? span.from.share : 0},
@@ -103,9 +112,7 @@ void describe(const map::Area& area, std::string_view kind, Spot& out) {
              tags.has("military")                ? tags.get("military")
              : tags.get("landuse") == "military" ? "yes"
                                                  : "");
-    if (kind == "hazard")
-        set_text(out.facts, "detail",
-                 !map::yes(tags, "hazard") && is_shooting_ground(tags) ? "shooting" : tags.get("hazard"));
+    if (kind == "hazard") set_text(out.facts, "detail", danger_in(tags));
     out.evidence.push_back(evidence_of(area.object));
 }
 
@@ -119,7 +126,7 @@ Spot spot_in(const Scene& scene, const map::Area& area, std::string_view kind, c
     const Walk& walk = scene.walks()[span.walk];
     const WalkPoint from = point_at(walk, span.from), to = point_at(walk, span.to);
     const map::Tags& tags = area.object.tags;
-    const Passage passage = passage_of(scene, span);
+    const WayThrough passage = passage_of(scene, span);
     Spot out = spot_of(kind, from.at_m, to.at_m, from.position, 0, true);
     describe(area, kind, out);
     out.facts.set("off_path", passage.off_path);
@@ -133,6 +140,56 @@ Spot spot_beside(const Scene& scene, const map::Area& area, std::string_view kin
     const WalkPoint at = point_at(scene.walks()[beside.walk], beside.at);
     Spot out = spot_of(kind, at.at_m, at.at_m, at.position, beside.distance_m, false);
     describe(area, kind, out);
+    return out;
+}
+
+/// A building on the level of the way, neither of which says that one gets through. Source: OSM wiki,
+/// Key:building, Key:covered, Tag:tunnel=building_passage, Key:indoor; from memory.
+bool may_close_the_way(const Scene& scene, const map::Tags& building, const AreaSpan& span) {
+    if (has_value(building.get("building"),
+                  {"roof", "carport", "canopy", "bridge", "gatehouse", "train_station", "transportation",
+                   "ruins", "collapsed", "demolished"}))
+        return false;
+    for (const char* key :
+         {"layer", "level", "min_level", "building:min_level", "min_height", "covered", "arcade"})
+        if (building.has(key)) return false;
+    if (building.is("location", "underground")) return false;
+    const Walk& walk = scene.walks()[span.walk];
+    for (std::size_t i = span.from.step; i <= span.to.step; ++i) {
+        const auto& way = walk.steps[i].way;
+        if (!way) return false;
+        const map::WayFacts& facts = scene.facts(*way);
+        if (facts.tunnel || facts.bridge || facts.covered || facts.indoor || facts.layer.value_or(0) != 0 ||
+            scene.role(*way) != LineRole::path || scene.tags(*way).is("highway", "corridor") ||
+            map::yes(scene.tags(*way), "arcade"))
+            return false;
+    }
+    return true;
+}
+
+/// Grounds that are shut behind the walkers (OSM wiki, Key:opening_hours); hours of a shop or a school in an
+/// area say nothing of a path through it.
+bool is_shut_at_hours(const map::Tags& t) {
+    return t.has("opening_hours") && !t.is("opening_hours", "24/7") &&
+           (has_value(t.get("leisure"), {"park", "garden", "nature_reserve", "common", "dog_park"}) ||
+            has_value(t.get("landuse"), {"cemetery", "recreation_ground", "forest"}) ||
+            has_value(t.get("amenity"), {"grave_yard"}) || t.is("boundary", "protected_area"));
+}
+
+/// What an unnamed one is called: "the park", "the grave yard".
+std::string called(const map::Tags& t) {
+    std::string word = "ground";
+    for (const char* key : {"amenity", "landuse", "leisure"})
+        if (t.has(key)) word = t.get(key);
+    std::replace(word.begin(), word.end(), '_', ' ');
+    return "the " + word;
+}
+
+/// The same spot told as a gate is: closed when they pass, perhaps so, or at times.
+Spot spot_of_hours(const Scene& scene, const map::Area& area, const AreaSpan& span) {
+    Spot out = spot_in(scene, area, "ground", span);
+    if (out.name.empty()) out.facts.set("name", called(area.object.tags));
+    set_timed_facts(out.facts, scene, area.object.tags, {out.from_m, out.to_m, out.position});
     return out;
 }
 
@@ -167,6 +224,10 @@ Spot spot_of(std::string_view kind, double from_m, double to_m, geo::Position po
 void find_area_spots(const Scene& scene, const AreaFinder& finder, std::vector<Spot>& out) {
     for (const map::Area& area : scene.ground().areas) {
         const auto kind = kind_of(area.object.tags);
+        if (is_shut_at_hours(area.object.tags))
+            for (const AreaSpan& span : finder.spans(area))
+                if (metres_between(scene.walks()[span.walk], span.from, span.to) >= k_least_in_ground_m)
+                    out.push_back(spot_of_hours(scene, area, span));
         const bool at_times = (kind.empty() || kind == "nature_reserve") && has_conditions(area.object.tags);
         if (kind.empty() && !at_times) continue;
         bool entered = false;
@@ -178,7 +239,14 @@ void find_area_spots(const Scene& scene, const AreaFinder& finder, std::vector<S
             if (metres_between(scene.walks()[span.walk], span.from, span.to) < k_least_m) continue;
             entered = true;
             Spot spot = spot_in(scene, area, closed ? "private_area" : kind, span);
-            if (kind == "building" && !*spot.facts.flag("off_path")) continue;
+            if (kind == "building" && !*spot.facts.flag("off_path")) {
+                if (metres_between(scene.walks()[span.walk], span.from, span.to) < k_least_in_building_m ||
+                    !may_close_the_way(scene, area.object.tags, span))
+                    continue;
+                spot = spot_in(scene, area, "building_over_way", span);
+                set_text(spot.facts, "detail", area.object.tags.get("building"));
+                if (spot.name.empty()) spot.facts.set("name", std::string("a building"));
+            }
             out.push_back(std::move(spot));
         }
         if (!entered && is_told_of_beside(area.object.tags, kind))

@@ -1,8 +1,10 @@
+#include "survey/dangers.hpp"
 #include "survey/spots.hpp"
 #include "survey/way_facts.hpp"
 
 #include <algorithm>
 #include <array>
+#include <chrono>
 #include <cmath>
 #include <limits>
 #include <optional>
@@ -19,40 +21,25 @@ constexpr double k_sample_m = 2.5;
 /// A hazard recorded as a point is told of from this near: a node has no size, what it stands for has.
 /// Common practice, no source.
 constexpr double k_point_m = 30;
-
-/// Signs put up for drivers (OSM wiki, Key:hazard); what is not named here is told.
-constexpr std::array<std::string_view, 18> k_for_drivers{"animal_crossing",
-                                                         "curve",
-                                                         "curves",
-                                                         "turn",
-                                                         "turns",
-                                                         "dangerous_junction",
-                                                         "side_winds",
-                                                         "children",
-                                                         "school_zone",
-                                                         "hump",
-                                                         "dip",
-                                                         "frail_pedestrians",
-                                                         "pedestrians",
-                                                         "cyclists",
-                                                         "horse_riders",
-                                                         "roundabout",
-                                                         "traffic_signals",
-                                                         "bump"};
-
-std::string_view hazard_of(const map::Tags& tags) {
-    const auto value = tags.get("hazard");
-    const bool drivers = std::find(k_for_drivers.begin(), k_for_drivers.end(), value) != k_for_drivers.end();
-    return value == "no" || drivers ? std::string_view{} : value;
-}
+constexpr double k_on_way_m = 1;
 
 /// What a point is a hazard by without the key: to fall into, or to be shot at in.
 std::string_view hazard_of_point(const map::Tags& tags) {
     if (const auto hazard = hazard_of(tags); !hazard.empty()) return hazard;
-    if (tags.is("man_made", "mineshaft")) return "mine shaft";
-    if (tags.is("natural", "sinkhole")) return "sinkhole";
+    if (const auto pit = pit_of(tags); !pit.empty()) return pit;
+    if (is_shooting_ground(tags)) return "shooting";
     const auto military = tags.get("military");
     return military == "danger_area" ? "military danger area" : military == "range" ? "firing range" : "";
+}
+
+/// What a node of the way walked itself says of the ground there.
+/// Source: OSM wiki, Key:obstacle, Key:ladder, Key:flood_prone, Tag:natural=cave_entrance; from memory.
+std::string hazard_on_way(const map::Tags& tags) {
+    if (map::yes(tags, "obstacle")) return "an obstacle: " + std::string(tags.get("obstacle"));
+    if (map::yes(tags, "flood_prone")) return "prone to flooding";
+    if (tags.is("natural", "cave_entrance")) return "the mouth of a cave";
+    if (map::yes(tags, "ladder") || tags.is("highway", "ladder")) return "a ladder";
+    return tags.is("man_made", "adit") || tags.is("man_made", "mine_adit") ? "the mouth of a mine" : "";
 }
 
 /// What a way is a hazard by without the key (OSM wiki, Key:ice_road, Key:winter_road, Key:flood_prone).
@@ -64,8 +51,10 @@ std::string_view hazard_of_way(const map::Tags& tags) {
 }
 
 bool is_runway(const map::Tags& tags) {
-    return (tags.is("aeroway", "runway") || tags.is("aeroway", "taxiway")) && !map::yes(tags, "bridge") &&
-           !map::yes(tags, "tunnel");
+    const auto aeroway = tags.get("aeroway");
+    const bool runway =
+        aeroway == "runway" || aeroway == "taxiway" || aeroway == "airstrip" || aeroway == "stopway";
+    return runway && !map::yes(tags, "bridge") && !map::yes(tags, "tunnel") && !is_out_of_use(tags);
 }
 
 Spot spot_with(const map::Object& object, Spot spot) {
@@ -84,6 +73,9 @@ class Visits {
             m_box.add(m_line.back());
         }
         m_box.grow(k_runway_m);
+        // no runway goes round in a ring; a taxiway may
+        const bool ring = way.nodes.front() == way.nodes.back();
+        m_is_area = ring && (way.object.tags.is("area", "yes") || !way.object.tags.is("aeroway", "taxiway"));
     }
 
     void find(std::vector<Spot>& out) const {
@@ -101,7 +93,19 @@ class Visits {
         bool off_path = false, recorded = true;
     };
 
+    bool inside(geo::Metres2 p) const {
+        bool in = false;
+        for (std::size_t i = 0; i + 1 < m_line.size(); ++i) {
+            const geo::Metres2 a = m_line[i], b = m_line[i + 1];
+            if ((a.y_m > p.y_m) != (b.y_m > p.y_m) &&
+                p.x_m < a.x_m + (b.x_m - a.x_m) * (p.y_m - a.y_m) / (b.y_m - a.y_m))
+                in = !in;
+        }
+        return in;
+    }
+
     double distance_m(geo::Metres2 p) const {
+        if (m_is_area && inside(p)) return 0;
         double best_m = std::numeric_limits<double>::infinity();
         for (std::size_t i = 0; i + 1 < m_line.size(); ++i)
             best_m = std::min(best_m, geo::nearest_on_segment(p, m_line[i], m_line[i + 1]).distance_m);
@@ -155,6 +159,7 @@ class Visits {
     const map::Way& m_way;
     std::vector<geo::Metres2> m_line;
     PlaneBox m_box;
+    bool m_is_area = false;
 };
 
 /// The place of the walk that is nearest to a point, if one is near enough.
@@ -171,10 +176,11 @@ std::optional<std::pair<WalkPoint, double>> nearest_on_walks(const Scene& scene,
 
 void find_hazard_points(const Scene& scene, std::vector<Spot>& out) {
     for (const map::TaggedNode& node : scene.ground().tagged_nodes) {
-        const auto hazard = hazard_of_point(node.object.tags);
+        const std::string_view near = hazard_of_point(node.object.tags);
+        const std::string hazard = near.empty() ? hazard_on_way(node.object.tags) : std::string(near);
         if (hazard.empty()) continue;
         const auto nearest = nearest_on_walks(scene, scene.frame().to_plane(node.position));
-        if (!nearest) continue;
+        if (!nearest || (near.empty() && nearest->second > k_on_way_m)) continue;
         const auto& [at, metres] = *nearest;
         out.push_back(
             spot_with(node.object, spot_of("hazard", at.at_m, at.at_m, at.position, metres, metres < 1)));
@@ -182,11 +188,29 @@ void find_hazard_points(const Scene& scene, std::vector<Spot>& out) {
     }
 }
 
+/// In the half of the year in which snow may lie north of the tropics people come down pistes fast; in summer
+/// they are paths like others (OSM wiki, Key:piste:type). Common practice, no source.
+std::string_view piste_of(const Scene& scene, const match::Stretch& stretch) {
+    using namespace std::chrono;
+    const auto type = scene.tags(*stretch.way).get("piste:type");
+    if (type != "downhill" && type != "sled") return "";
+    const auto when = scene.passing(stretch.from_m, stretch.to_m, stretch.line.front().position);
+    if (!when || when->position.lat_deg < 0) return "";
+    const month now = year_month_day(floor<days>(when->from)).month();
+    return now >= November || now <= April ? "a piste, down which people come fast while snow lies" : "";
+}
+
+std::string_view hazard_walked(const Scene& scene, const match::Stretch& stretch) {
+    if (!stretch.way) return "";
+    const auto hazard = hazard_of_way(scene.tags(*stretch.way));
+    return hazard.empty() ? piste_of(scene, stretch) : hazard;
+}
+
 /// Ways one after the other that carry the same one are one.
 void find_hazards_walked(const Scene& scene, std::vector<Spot>& out) {
     std::string_view last;
     for (const match::Stretch& stretch : scene.trace().stretches) {
-        const auto hazard = stretch.way ? hazard_of_way(scene.tags(*stretch.way)) : std::string_view{};
+        const std::string_view hazard = hazard_walked(scene, stretch);
         if (hazard.empty() || hazard != last) {
             last = hazard;
             if (hazard.empty()) continue;

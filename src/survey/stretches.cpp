@@ -1,5 +1,6 @@
 #include "survey/stretches.hpp"
 
+#include "survey/marked_state.hpp"
 #include "survey/pavements.hpp"
 #include "survey/timed_facts.hpp"
 #include "survey/way_condition.hpp"
@@ -23,13 +24,15 @@ std::string_view ground_of(const map::Tags& t) {
     if (t.has("building") && !t.is("building", "no")) return "building";
     if (is_tidal_ground(t)) return "tidal";
     if (is_water_area(t)) return "water";
+    if (t.is("amenity", "prison")) return "industrial";
     static const std::map<std::string_view, std::string_view> by_landuse{
         {"quarry", "quarry"},         {"farmyard", "farmyard"}, {"residential", "residential"},
         {"industrial", "industrial"}, {"farmland", "farmland"}, {"farm", "farmland"},
         {"orchard", "farmland"},      {"vineyard", "farmland"}, {"meadow", "grass"},
         {"grass", "grass"},           {"forest", "wood"},       {"recreation_ground", "grass"},
         {"village_green", "grass"},   {"allotments", "garden"}, {"landfill", "industrial"},
-        {"commercial", "industrial"}, {"retail", "industrial"}};
+        {"commercial", "industrial"}, {"retail", "industrial"}, {"railway", "industrial"},
+        {"depot", "industrial"},      {"port", "industrial"}};
     static const std::map<std::string_view, std::string_view> by_natural{
         {"wetland", "wetland"}, {"beach", "beach"},     {"sand", "beach"},     {"shingle", "beach"},
         {"scree", "scree"},     {"glacier", "glacier"}, {"bare_rock", "rock"}, {"wood", "wood"},
@@ -60,6 +63,21 @@ constexpr double k_reading_counts_m = 15; // common practice, no source: about w
 const int k_grave_ground =
     gravity_of("industrial"); // from here on the kind of ground decides more than the lack of a path
 
+/// A square or platform, which one walks over anywhere (OSM wiki, Tag:highway=pedestrian as an area,
+/// Key:area:highway), unless it is private.
+bool is_square(const map::Tags& t) {
+    const auto has = [&](const char* key, std::initializer_list<std::string_view> words) {
+        return std::find(words.begin(), words.end(), t.get(key)) != words.end();
+    };
+    if (has("access", {"no", "private"}) || has("foot", {"no", "private"})) return false;
+    return has("highway", {"pedestrian", "footway", "path", "living_street", "platform"}) ||
+           has("area:highway", {"pedestrian", "footway", "path", "living_street"}) ||
+           t.is("railway", "platform") || t.is("public_transport", "platform");
+}
+
+/// As much of a piece must lie in a square for the piece to be one: its edges are cut to a metre.
+constexpr double k_share_in_square = 0.9;
+
 struct GroundPiece {
     std::string_view ground;
     double from_m, to_m;
@@ -69,18 +87,10 @@ double overlap_m(double a0, double a1, double b0, double b1) {
     return std::max(0.0, std::min(a1, b1) - std::max(a0, b0));
 }
 
-/// A way mapped as one in use with a mark that it is not (OSM wiki, Key:disused, Key:abandoned): in doubt the
-/// mark holds for who walks it, not for what moves on a road that is crossed.
-std::string_view marked_state(const map::Tags& tags) {
-    for (const char* state : {"abandoned", "demolished", "razed", "disused", "construction"})
-        if (tags.is(state, "yes")) return state;
-    return tags.is("destroyed", "yes") ? "demolished" : "";
-}
-
 /// Source: OSM wiki, Key:ladder, Key:rungs, Key:safety_rope, Key:assisted_trail.
 bool needs_hands(const map::Tags& tags) {
     if (tags.is("highway", "ladder")) return true;
-    for (const char* key : {"ladder", "rungs", "safety_rope", "assisted_trail"})
+    for (const char* key : {"ladder", "rungs", "safety_rope", "assisted_trail", "fixed_rope"})
         if (map::yes(tags, key)) return true;
     return false;
 }
@@ -96,7 +106,8 @@ class Describer {
         });
         if (!open) return;
         for (const map::Area& area : scene.ground().areas)
-            if (const auto ground = ground_of(area.object.tags); !ground.empty() && ground != "water")
+            if (const auto ground = is_square(area.object.tags) ? "square" : ground_of(area.object.tags);
+                !ground.empty() && ground != "water")
                 for (const AreaSpan& span : finder.spans(area))
                     m_grounds.push_back({ground, metres(span, span.from), metres(span, span.to)});
         for (const WaterSpan& water : waters)
@@ -150,7 +161,8 @@ class Describer {
             if (holds_long_enough(other)) add(other.from_m), add(other.to_m);
         if (!stretch.way)
             for (const GroundPiece& ground : m_grounds)
-                if (gravity_of(ground.ground) >= k_grave_ground) add(ground.from_m), add(ground.to_m);
+                if (ground.ground == "square" || gravity_of(ground.ground) >= k_grave_ground)
+                    add(ground.from_m), add(ground.to_m);
         std::sort(out.begin(), out.end());
         out.erase(std::unique(out.begin(), out.end(), [](double a, double b) { return b - a < 1; }),
                   out.end());
@@ -217,7 +229,8 @@ class Describer {
             out.evidence = evidence_of(object);
             set_way_facts(out.facts, object.tags, m_scene.facts(*way));
             set_stretch_way_facts(out.facts, m_scene.facts(*way));
-            if (const auto state = marked_state(object.tags);
+            const auto when = m_scene.passing(piece.from_m, piece.to_m, piece.line.front().position);
+            if (const auto state = marked_state(object.tags, when);
                 !state.empty() && m_scene.facts(*way).lifecycle.empty())
                 set_choice(out.facts, "lifecycle", state);
             set_condition_facts(out.facts, object.tags);
@@ -251,6 +264,9 @@ class Describer {
         for (const auto& [ground, length_m] : lengths)
             if (length_m >= counts_m && length_m > 0 && gravity_of(ground) > gravity_of(worst))
                 worst = ground;
+        const bool dangerous = worst == "military" || worst == "tidal" || worst == "building";
+        if (lengths["square"] >= k_share_in_square * (piece.to_m - piece.from_m) && !dangerous)
+            worst = "square";
         set_choice(facts, "ground", in_water ? "water" : worst);
         // The Scottish right does not reach farmyards, gardens and the like (Land Reform (Scotland) Act 2003,
         // s. 6).

@@ -1,5 +1,6 @@
 #include "survey/way_condition.hpp"
 
+#include "map/tag_reading.hpp"
 #include "map/tag_words.hpp"
 #include "survey/way_facts.hpp"
 
@@ -27,8 +28,9 @@ std::optional<double> incline_pct(std::string_view value) {
     std::string unit;
     if (!map::number_and_unit(map::tidied(value), number, unit)) return std::nullopt;
     number = std::abs(number);
-    if (unit == "°") number = 100 * std::tan(std::min(number, 89.0) * std::numbers::pi / 180);
-    const bool readable = unit == "%" || unit == "°" || (unit.empty() && number == 0);
+    if (unit == "°" && number <= 90) // as steep as it may be: a ladder is a way too
+        return 100 * std::tan(std::min(number, 89.0) * std::numbers::pi / 180);
+    const bool readable = unit == "%" || (unit.empty() && number == 0);
     return readable && number <= k_steepest_pct ? std::optional(number) : std::nullopt;
 }
 
@@ -42,6 +44,15 @@ void set_condition_facts(Facts& facts, const map::Tags& tags) {
     const std::string dog = map::tidied(tags.get("dog"));
     if (!dog.empty())
         set_choice(facts, "dogs_allowed", dog == "leash" || dog == "on_leash" ? "leashed" : dog);
+    set_wheel_facts(facts, tags);
+}
+
+void set_wheel_facts(Facts& facts, const map::Tags& tags) {
+    for (const auto& [fact, key] :
+         {std::pair{"wheelchair", "wheelchair"}, std::pair{"pushchair", "stroller"}})
+        if (const std::string word = map::tidied(tags.get(key)); !word.empty())
+            set_choice(facts, fact, word == "designated" ? "yes" : word);
+    if (const auto gap_m = map::read_metres(tags.get("maxwidth:physical"))) facts.set("gap_m", *gap_m);
 }
 
 OnewayOnFoot oneway_on_foot(const map::Tags& tags) {

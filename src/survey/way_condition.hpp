@@ -14,8 +14,13 @@ namespace waywarden::survey {
 /// Key:obstacle, Key:overgrown, Key:informal, Key:dog.
 void set_condition_facts(Facts& facts, const map::Tags& tags);
 
+/// Sets wheelchair, pushchair and gap_m of a way or a barrier, where they are recorded. Source: OSM wiki,
+/// Key:wheelchair, Key:stroller, Key:maxwidth:physical.
+void set_wheel_facts(Facts& facts, const map::Tags& tags);
+
 /// The steepness that a value of `incline` gives in percent, whichever way it goes: "12%", "-12 %", "10°".
-/// None for "up", "down" and "steep", and for what cannot be read or is over 200 %.
+/// None for "up", "down" and "steep", and for what cannot be read or is over 200 % and not written in
+/// degrees.
 std::optional<double> incline_pct(std::string_view value);
 
 /// Whether walkers may go along a way and against it, where tags tell the two directions apart

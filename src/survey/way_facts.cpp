@@ -13,7 +13,7 @@ namespace {
 /// What the table writes where the map says that there is no limit.
 constexpr double k_no_limit_kmh = 999;
 
-constexpr std::array<std::string_view, 67> k_counting_keys{"highway",
+constexpr std::array<std::string_view, 82> k_counting_keys{"highway",
                                                            "railway",
                                                            "waterway",
                                                            "natural",
@@ -47,6 +47,7 @@ constexpr std::array<std::string_view, 67> k_counting_keys{"highway",
                                                            "water",
                                                            "wetland",
                                                            "sac_scale",
+                                                           "cai_scale",
                                                            "trail_visibility",
                                                            "locked",
                                                            "crossing",
@@ -73,6 +74,20 @@ constexpr std::array<std::string_view, 67> k_counting_keys{"highway",
                                                            "source:maxspeed",
                                                            "ladder",
                                                            "opening_hours",
+                                                           "wheelchair",
+                                                           "stroller",
+                                                           "maxwidth:physical",
+                                                           "kerb",
+                                                           "kerb:height",
+                                                           "entrance",
+                                                           "removed",
+                                                           "collapsed",
+                                                           "closed",
+                                                           "planned",
+                                                           "operational_status",
+                                                           "start_date",
+                                                           "end_date",
+                                                           "opening_date",
                                                            "smoothness",
                                                            "tracktype",
                                                            "incline",
@@ -81,10 +96,10 @@ constexpr std::array<std::string_view, 67> k_counting_keys{"highway",
                                                            "informal",
                                                            "dog"};
 
-constexpr std::array<std::string_view, 15> k_counting_prefixes{
-    "maxspeed",      "sidewalk", "foot:",      "access:",          "crossing:",
-    "construction:", "disused:", "abandoned:", "proposed:",        "military:",
-    "hazard:",       "pavement", "suspected:", "bridge:condition", "bridge:stat"};
+constexpr std::array<std::string_view, 16> k_counting_prefixes{
+    "maxspeed",   "sidewalk",         "foot:",       "access:",   "crossing:", "construction:",
+    "disused:",   "abandoned:",       "proposed:",   "military:", "hazard:",   "pavement",
+    "suspected:", "bridge:condition", "bridge:stat", "temporary:"};
 
 bool counts(std::string_view key) {
     if (key.size() > 12 && key.substr(key.size() - 12) == ":conditional") return true;
@@ -179,6 +194,7 @@ void set_stretch_way_facts(Facts& facts, const map::WayFacts& way) {
     else
         facts.set_unknown("pavement");
     set_choice(facts, "trail_visibility", way.trail_visibility);
+    set_text(facts, "grade_unread", way.grade_unread);
     const auto grade = std::find(map::k_sac_scale.begin(), map::k_sac_scale.end(), way.sac_scale);
     set_choice(facts, "sac_scale", way.sac_scale);
     set_number(facts, "sac_grade",

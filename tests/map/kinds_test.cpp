@@ -34,6 +34,21 @@ TEST_CASE("a way under a lifecycle prefix is what its value says, in the first s
     CHECK(lifecycle(Tags(Pairs{{"disused:railway", "rail"}, {"planned:highway", "path"}})) == "planned");
 }
 
+// A list of paths is a path, with steps if one of them is (OSM wiki, Semi-colon value separator); of any
+// other list nobody knows what runs there.
+TEST_CASE("a list of classes") {
+    const auto class_of = [](const char* value) {
+        return std::string(highway_class(Tags(Pairs{{"highway", value}})));
+    };
+    CHECK(class_of("path;track") == "path");
+    CHECK(class_of("footway; steps") == "steps");
+    CHECK(class_of("footway;primary") == "footway;primary");
+    CHECK(line_kind(Tags(Pairs{{"highway", "footway;steps"}})) == LineKind::path);
+    CHECK(line_kind(Tags(Pairs{{"highway", "footway;primary"}})) == LineKind::road);
+    for (const char* value : {";", "path;", ";path", "path;;", " ; "}) // no crash, whatever it is
+        class_of(value);
+}
+
 TEST_CASE("keys that only look like a prefixed one are none") {
     for (const char* key : {"disusedhighway", "disused:highway:left", "was:highway", ":highway",
                             "old:disused:highway", "disused:motorhighway", "highway:disused"}) {

@@ -424,11 +424,44 @@ TEST_CASE("structures, water and ground") {
         CHECK(facts(std::string("highway=path sac_scale=") + grade).sac_scale == grade);
     CHECK(facts("highway=path sac_scale=alpine_hiking;hiking").sac_scale == "alpine_hiking");
     CHECK(facts("highway=path sac_scale=T1").sac_scale == "hiking");
+    CHECK(facts("highway=path sac_scale=t4").sac_scale == "alpine_hiking");
+    CHECK(facts("highway=path sac_scale=hiking,alpine_hiking").sac_scale == "alpine_hiking");
+    CHECK(facts("highway=path sac_scale=T3/T4").sac_scale == "alpine_hiking");
+    // what cannot be read is told, and what can be counts all the same
+    CHECK(facts("highway=path sac_scale=T7").grade_unread == "sac_scale=T7");
+    CHECK(facts("highway=path sac_scale=mountaineering").grade_unread == "sac_scale=mountaineering");
+    CHECK(facts("highway=path sac_scale=alpine_hiking;steep").sac_scale == "alpine_hiking");
+    CHECK(facts("highway=path sac_scale=alpine_hiking;steep").grade_unread != "");
+    CHECK(facts("highway=path trail_visibility=poor").grade_unread == "trail_visibility=poor");
+    CHECK(facts("highway=path cai_scale=EE").grade_unread == "cai_scale=EE");
+    CHECK(facts("highway=path cai_scale=EEA").via_ferrata);
+    CHECK(facts("highway=path sac_scale=hiking cai_scale=E").grade_unread == "");
     CHECK(facts("highway=path sac_scale=T6").sac_scale == "difficult_alpine_hiking");
-    for (const char* grade : {"T0", "T7", "T", "T10", "t2", "yes"})
+    for (const char* grade : {"T0", "T7", "T", "T10", "yes"}) {
         CHECK(facts(std::string("highway=path sac_scale=") + grade).sac_scale.empty());
+        CHECK(facts(std::string("highway=path sac_scale=") + grade).grade_unread != "");
+    }
     CHECK(facts("highway=path trail_visibility=good;bad").trail_visibility == "bad");
     CHECK(facts("highway=construction construction=primary").lifecycle == "construction");
+}
+
+// Source: OSM wiki, Key:access, Key:crossing; from memory.
+TEST_CASE("a place on the way without a barrier may be shut all the same") {
+    for (const char* shut : {"railway=level_crossing access=no", "railway=crossing crossing=no", "access=no",
+                             "highway=crossing crossing=prohibited"}) {
+        CAPTURE(shut);
+        CHECK(map::may_bar_walkers(tags_of(shut)));
+        CHECK(map::read_barrier(tags_of(shut)).right.right == Right::forbidden);
+    }
+    CHECK(map::read_barrier(tags_of("railway=crossing access=private")).right.right == Right::restricted);
+    // words for vehicles, for what stands there, or of a road with no crossing place
+    for (const char* open : {"access=no motor_vehicle=yes", "access=private amenity=parking_entrance",
+                             "highway=traffic_signals crossing=no", "railway=crossing", "highway=crossing"}) {
+        CAPTURE(open);
+        CHECK(!map::may_bar_walkers(tags_of(open)));
+    }
+    CHECK(map::may_bar_walkers(tags_of("entrance=main opening_hours=08:00-16:00")));
+    CHECK(!map::may_bar_walkers(tags_of("shop=bakery opening_hours=08:00-16:00")));
 }
 
 // Source: OSM wiki, Key:barrier.

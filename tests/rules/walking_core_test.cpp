@@ -122,6 +122,7 @@ const std::vector<Row> k_rows{
     {On::stretch, R"({"right": "restricted"})", "private-way:warning"},
     {On::stretch, R"({"right": "unknown"})", "no-right-recorded:note"},
     {On::stretch, R"({"right_conflict": true})", "right-in-conflict:warning"},
+    {On::stretch, R"({"right_value": "discouraged"})", "walking-discouraged:warning"},
     {On::stretch, R"({"closed_then": true, "passing_time_known": true})", "closed-when-passing:error"},
     {On::stretch, R"({"closed_then": null, "passing_time_known": true})", "closing-cannot-be-told:warning"},
     {On::stretch, R"({"closed_then": null, "passing_time_known": false})", "restricted-at-times:note"},
@@ -151,6 +152,7 @@ const std::vector<Row> k_rows{
     {On::area, R"({"kind": "runway"})", "runway-crossed:error"},
     {On::area, R"({"kind": "runway", "on_recorded_right": true})", "runway-crossed:warning"},
     {On::area, R"({"kind": "construction_area"})", "works-area-entered:warning"},
+    {On::area, R"({"kind": "building_over_way", "detail": "yes"})", "building-over-the-way:note"},
     {On::area, R"({"kind": "cliff", "off_path": true})", "cliff-on-the-line:error"},
     {On::area, R"({"kind": "cliff", "within": false, "distance_m": 8})", "cliff-beside:warning"},
     {On::area, R"({"kind": "glacier"})", "glacier:error"},
@@ -164,6 +166,7 @@ const std::vector<Row> k_rows{
     {On::barrier, R"({"barrier_passable": false})", "wall-or-fence-across-the-way:note"},
     {On::stretch, R"({"sac_scale": "demanding_mountain_hiking", "sac_grade": 3})", "path-too-hard:error"},
     {On::stretch, R"({"sac_scale": "mountain_hiking", "sac_grade": 2})", "path-at-the-limit:note"},
+    {On::stretch, R"({"grade_unread": "sac_scale=T7"})", "path-grade-not-read:warning"},
     {On::stretch, R"({"trail_visibility": "horrible"})", "path-hard-to-see:warning"},
     {On::stretch, R"({"via_ferrata": true})", "climbing-path:error"},
     {On::stretch, R"({"ladder": true})", "ladder:warning"},
@@ -184,6 +187,9 @@ const std::vector<Row> k_rows{
      "two-ways-to-read-the-line:note"},
     {On::barrier_spot, R"({"kind": "stile", "barrier_kind": "stile"})",
      "stile-where-step-free-is-needed:error", "wheels"},
+    {On::barrier_spot, R"({"kind": "barrier", "barrier_kind": "bollard", "gap_m": 0.7})",
+     "narrow-where-step-free-is-needed:warning", "wheels"},
+    {On::stretch, R"({"wheelchair": "no"})", "wheels-recorded-as-stopped:error", "wheels"},
     {On::stretch, R"({"steps": true})", "steps-where-step-free-is-needed:error", "wheels"},
 };
 

@@ -30,7 +30,16 @@ TEST_CASE("areas are entered and left where the line cuts their edge") {
     CHECK(walk("natural=beach", path, "tidal_area") == "");
     CHECK(walk("landuse=farmland,access=private", path, "private_area") == "80-200");
     CHECK(walk("landuse=farmland", path, "private_area") == "");
-    CHECK(walk("building=yes", path, "building") == ""); // a mapped path through a building has its passage
+    CHECK(walk("building=yes", path, "building") == ""); // off the paths only
+    CHECK(walk("building=yes", path, "building_over_way") == "80-200");
+    for (const char* passage : {",covered=yes", ",tunnel=building_passage", ",bridge=yes", ",layer=1"})
+        CHECK(walk("building=yes", path + passage, "building_over_way") == "");
+    for (const char* building : {"building=roof", "building=yes,min_level=1", "building=ruins"})
+        CHECK(walk(building, path, "building_over_way") == "");
+    CHECK(walk("leisure=park,opening_hours=08:00-18:00", path, "ground") == "80-200");
+    CHECK(walk("leisure=park,opening_hours=24/7", path, "ground") == "");
+    CHECK(walk("shop=mall,opening_hours=08:00-18:00", path, "ground") == "");
+    CHECK(walk("aeroway=runway", path, "runway") == "70-210"); // an area, with 10 m to each side
 }
 
 TEST_CASE("an area that holds the whole route is found though none of its edge is near") {
@@ -88,6 +97,29 @@ TEST_CASE("barriers on the way walked") {
     CHECK(spot(barrier("barrier=gate,locked=yes"), "gate").facts.flag("locked") == true);
     CHECK_FALSE(spot(barrier("barrier=gate"), "gate").facts.flag("locked"));
     CHECK(spot(barrier("barrier=gate,access=private"), "gate").facts.text("right_value") == "private");
+    CHECK(spot(barrier("access=no"), "barrier").facts.text("right_value") == "no");
+    CHECK(spots(barrier("access=no,motor_vehicle=yes"), "barrier") == "");
+    CHECK(spot(barrier("barrier=kerb,kerb=raised"), "barrier").facts.text("barrier_kind") == "raised kerb");
+    CHECK(spot(barrier("barrier=kerb,kerb:height=1cm"), "barrier").facts.text("barrier_kind") == "kerb");
+    CHECK(*spot(barrier("barrier=bollard,maxwidth:physical=0.8"), "barrier").facts.number("gap_m") == 0.8);
+}
+
+// Source: OSM wiki, Tag:barrier=gate: a node of the way, or a line across it.
+TEST_CASE("a gate drawn as a line is met once, at the walk's node or where it is cut") {
+    const std::string drawing = R"(
+    . . C . .
+    A . G . B
+    . . H . . )";
+    const auto gates = [&](const std::vector<std::string>& ways, const std::string& walk) {
+        return spots(surveyed(Sketch(drawing, 50, ways), walk), "gate");
+    };
+    CHECK(gates({"w1 Thighway=footway NAGB", "w2 Tbarrier=gate NCGH"}, "1:AGB") == "200-200");
+    CHECK(gates({"w1 Thighway=footway NAGB", "w2 Tbarrier=gate NCG", "w3 Tbarrier=gate NGH"}, "1:AGB") ==
+          "200-200");
+    CHECK(gates({"w1 Thighway=footway NAB", "w2 Tbarrier=gate NCH"}, "1:AB") == "200-200");
+    CHECK(gates({"w1 Thighway=footway,bridge=yes NAB", "w2 Tbarrier=gate NCH"}, "1:AB") == "");
+    CHECK(gates({"w1 Thighway=footway NAGB", "w2 Tbarrier=gate NCGH", "nG Tbarrier=gate"}, "1:AGB") ==
+          "200-200");
 }
 
 TEST_CASE("pieces off the map begin and end at its edge") {

@@ -5,6 +5,30 @@ namespace waywarden::twins {
 
 namespace {
 
+/// A walk from A to B over PQRS, which E and F lie on the edge of; the ways end there.
+const Picture k_square{R"(
+    .c...........
+    .....P..Q....
+    .A...E..F..B.
+    .....S..R....
+    .d...........
+)",
+                       50,
+                       "AB",
+                       {"cAd street", "AE footpath", "FB footpath"}};
+
+/// A house of 24 m by 24 m over the way.
+const Picture k_house{R"(
+    ............
+    .....P..Q....
+    0.A..E..F...B
+    .............
+    .....S..R....
+)",
+                      8,
+                      "AB",
+                      {"0A street"}};
+
 /// An area on which the way has no recorded right, and the same one where it has.
 Twin by_right(const std::string& rule, const std::string& level, const std::string& tags) {
     return {.rule = rule,
@@ -34,6 +58,16 @@ std::vector<Twin> ground_twins() {
                  "off-path-through-private-ground:error",
          .harmless = {"PQRSP landuse=farmland"},
          .twin_says = "off-any-path:warning"},
+        {.rule = "off-any-path",
+         .picture = k_square,
+         .hazard = {"PQFRSEP landuse=grass"},
+         .says = "off-any-path:warning",
+         .harmless = {"PQFRSEP highway=pedestrian area=yes"}},
+        {.rule = "off-any-path",
+         .picture = k_square,
+         .hazard = {"PQFRSEP area:highway=footway access=private"},
+         .says = "garden-or-private-area-crossed:warning, off-any-path:warning",
+         .harmless = {"PQFRSEP area:highway=footway"}},
         {.rule = "off-any-path",
          .picture = k_open,
          .hazard = {"ef footpath"},
@@ -74,6 +108,40 @@ std::vector<Twin> ground_twins() {
          .hazard = {"AB footpath flood_prone=yes"},
          .says = "hazard-entered:warning",
          .harmless = {"AB footpath flood_prone=no"}},
+        by_place("hazard-entered", "warning", "leisure=pitch sport=multi;shooting"),
+        by_place("hazard-entered", "warning", "leisure=track sport=motocross"),
+        by_place("hazard-entered", "warning", "golf=driving_range"),
+        by_place("hazard-entered", "warning", "natural=sinkhole"),
+        {.rule = "hazard-entered",
+         .picture = k_close,
+         .hazard = {"e disused:man_made=mineshaft"},
+         .says = "hazard-entered:warning",
+         .harmless = {"e disused:man_made=mast"}},
+        {.rule = "hazard-entered",
+         .picture = k_along,
+         .hazard = {"AXB footpath", "X obstacle=fallen_tree"},
+         .says = "hazard-entered:warning",
+         .harmless = {"AXB footpath", "C obstacle=fallen_tree"}},
+        {.rule = "hazard-entered",
+         .picture = k_along,
+         .hazard = {"AB footpath piste:type=downhill"},
+         .says = "hazard-entered:warning",
+         .harmless = {"AB footpath piste:type=downhill"},
+         .date = "2026-02-15",
+         .start = "2026-02-15T11:00",
+         .twin_date = "2026-06-15",
+         .twin_start = "2026-06-15T11:00"},
+        {.rule = "building-over-the-way",
+         .picture = k_house,
+         .hazard = {"AEFB footpath", "PQRSP building=yes"},
+         .says = "building-over-the-way:note",
+         .harmless = {"AE footpath", "EF footpath tunnel=building_passage", "FB footpath",
+                      "PQRSP building=yes"}},
+        {.rule = "building-over-the-way",
+         .picture = k_house,
+         .hazard = {"AEFB footpath", "PQRSP building=construction"},
+         .says = "building-over-the-way:warning",
+         .harmless = {"AEFB footpath", "PQRSP building=roof"}},
         by_right("farmyard-crossed", "warning", "landuse=farmyard"),
         by_right("golf-course-crossed", "warning", "leisure=golf_course"),
         by_right("school-grounds-crossed", "warning", "amenity=school"),
@@ -112,6 +180,11 @@ std::vector<Twin> ground_twins() {
          .hazard = {"NXS aeroway=runway"},
          .says = "runway-crossed:warning",
          .harmless = {"NXS aeroway=runway tunnel=yes"}},
+        {.rule = "runway-crossed",
+         .picture = k_across,
+         .hazard = {"NXS aeroway=airstrip"},
+         .says = "runway-crossed:warning",
+         .harmless = {"NXS aeroway=airstrip abandoned=yes"}},
         {.rule = "runway-crossed",
          .picture = k_open,
          .hazard = {"NXs aeroway=taxiway"},
