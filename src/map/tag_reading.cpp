@@ -50,6 +50,18 @@ void read_overall(Word value, Sides& sides) {
     sides.right = right ? Side::yes : Side::none;
 }
 
+/// A pavement of which the road says that walkers may not use it. Source: OSM wiki, Key:sidewalk (sub-keys
+/// such as sidewalk:left:foot), from memory.
+void close_to_walkers(const Tags& tags, Sides& sides) {
+    const auto closed = [&](Word key) {
+        return among(tidied(tags.get(key)), {"no", "private", "use_sidepath"});
+    };
+    const bool both = closed("sidewalk:foot") || closed("sidewalk:both:foot");
+    if (both || closed("sidewalk:left:foot")) sides.left = Side::none;
+    if (both || closed("sidewalk:right:foot")) sides.right = Side::none;
+    if (both) sides.somewhere = false;
+}
+
 Pavement pavement_of(const Tags& tags) {
     Sides sides;
     for (const Word key : {"footway", "pavement", "sidewalk"})
@@ -61,6 +73,7 @@ Pavement pavement_of(const Tags& tags) {
     set("sidewalk:both", sides.right);
     set("sidewalk:left", sides.left);
     set("sidewalk:right", sides.right);
+    close_to_walkers(tags, sides);
     if (sides.left == Side::yes && sides.right == Side::yes) return Pavement::both;
     if (sides.left == Side::yes) return Pavement::left;
     if (sides.right == Side::yes) return Pavement::right;

@@ -14,6 +14,10 @@ namespace waywarden::survey {
 /// Key:obstacle, Key:overgrown, Key:informal, Key:dog.
 void set_condition_facts(Facts& facts, const map::Tags& tags);
 
+/// A way mapped as one in use with a mark that it is not (OSM wiki, Key:disused, Key:abandoned), "" for none:
+/// in doubt the mark holds for who walks it, not for what moves on a road that is crossed. In stretches.cpp.
+std::string_view marked_state(const map::Tags& tags);
+
 /// The steepness that a value of `incline` gives in percent, whichever way it goes: "12%", "-12 %", "10°".
 /// None for "up", "down" and "steep", and for what cannot be read or is over 200 %.
 std::optional<double> incline_pct(std::string_view value);
