@@ -21,7 +21,8 @@ Twin freed(const Objects& hazard, const Objects& harmless) {
             .picture = k_beside,
             .hazard = hazard,
             .says = "fast-road-without-pavement:error",
-            .harmless = harmless};
+            .harmless = harmless,
+            .twin_says = "footway-beside-the-road:note"};
 }
 
 } // namespace
@@ -68,7 +69,12 @@ std::vector<Twin> road_twins() {
         freed({"CD highway=footway footway=sidewalk", "PQ waterway=canal"},
               {"CD highway=footway footway=sidewalk", "PQ waterway=ditch"}),
         freed({"CD highway=footway", "PQ barrier=wall"}, {"CD highway=footway", "PQ barrier=guard_rail"}),
-        freed({"CX highway=footway"}, {"CD highway=footway"}),
+        {.rule = "fast-road-without-pavement",
+         .picture = k_beside,
+         .hazard = {"CX highway=footway"},
+         .says = "fast-road-without-pavement:error, footway-beside-the-road:note",
+         .harmless = {"CD highway=footway"},
+         .twin_says = "footway-beside-the-road:note"},
         {.rule = "fast-road-without-pavement",
          .picture = k_across,
          .hazard = {"NXS highway=tertiary maxspeed=60 mph"},
@@ -86,6 +92,18 @@ std::vector<Twin> road_twins() {
          .hazard = {"AB highway=unclassified"},
          .says = "lane-with-presumed-limit:note",
          .harmless = {"AB highway=unclassified maxspeed=20 mph"}},
+        {.rule = "footway-beside-the-road",
+         .picture = k_beside,
+         .hazard = {"CD highway=footway"},
+         .says = "footway-beside-the-road:note",
+         .harmless = {"ACD highway=footway"},
+         .twin_walk = "ACD"},
+        {.rule = "speed-limits-contradict",
+         .picture = k_along,
+         .hazard = {"AB highway=unclassified maxspeed=30 mph maxspeed:type=GB:nsl_single"},
+         .says = "road-without-pavement:note, speed-limits-contradict:warning",
+         .harmless = {"AB highway=unclassified maxspeed=30 mph maxspeed:type=sign"},
+         .twin_says = "road-without-pavement:note"},
         {.rule = "road-without-pavement",
          .picture = k_along,
          .hazard = {"AB highway=unclassified maxspeed=30 mph sidewalk=no"},
