@@ -125,7 +125,7 @@ void set_speed(Facts& facts, const map::SpeedReading& speed) {
     set_choice(facts, "speed_limit_source", map::to_string(speed.grade));
     set_text(facts, "speed_limit", limit ? speed.words : "");
     facts.set("speed_unreadable", speed.unreadable);
-    facts.set("speed_contradicted", speed.conflicting);
+    if (speed.conflicting) facts.set("speed_contradicted", true);
 }
 
 } // namespace
@@ -175,7 +175,7 @@ void set_way_facts(Facts& facts, const map::Tags& tags, const map::WayFacts& way
     set_choice(facts, "lifecycle", way.lifecycle.empty() ? "in_use" : std::string_view(way.lifecycle));
     if (map::line_kind(tags) == map::LineKind::road) {
         set_speed(facts, way.speed);
-        facts.set("closed_to_motors", is_closed_to_motors(tags));
+        if (is_closed_to_motors(tags)) facts.set("closed_to_motors", true);
     }
     set_number(facts, "lanes", way.lanes ? std::optional(static_cast<double>(*way.lanes)) : std::nullopt);
     set_flag(facts, "oneway", way.oneway);
