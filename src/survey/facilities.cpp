@@ -29,7 +29,7 @@ bool matters(const map::Tags& tags) {
 bool helps_nobody(const map::Tags& tags) {
     for (const char* state : {"disused", "abandoned", "removed", "razed", "demolished", "construction"})
         if (map::yes(tags, state) || tags.has(std::string(state) + ":highway") ||
-            tags.has(std::string(state) + ":railway"))
+            tags.has(std::string(state) + ":railway") || tags.has(std::string(state) + ":crossing"))
             return true;
     return tags.is("crossing", "no") || tags.is("crossing", "prohibited");
 }
