@@ -76,12 +76,6 @@ Help help_of(const map::Tags& tags) {
     return tags.is("highway", "crossing") || tags.is("highway", "traffic_signals") ? Help::other : Help::none;
 }
 
-/// access=no and no word for walkers: the crossing is shut. private there is meant for vehicles, as a farm's
-/// crossing that a footpath shares; a word for walkers is told of as at a gate.
-bool closed_to_all(const map::Tags& tags) {
-    return tags.is("access", "no") && !tags.has("foot");
-}
-
 /// A gate that lets nobody through for all that the map knows.
 bool is_shut(const map::BarrierReading& gate) {
     return gate.locked.value_or(false) || gate.right.right == map::Right::forbidden ||
@@ -91,7 +85,6 @@ bool is_shut(const map::BarrierReading& gate) {
 enum class Protection { none, level_crossing, open, lights, gates, barriers };
 
 Protection protection_of(const map::Tags& tags) {
-    if (helps_nobody(tags)) return Protection::none;
     const auto barrier = tags.get("crossing:barrier");
     if (barrier == "gate" || barrier == "gates") return Protection::gates;
     if (!barrier.empty() && barrier != "no") return Protection::barriers;
@@ -228,13 +221,13 @@ bool Facilities::is_on_track_beside(const map::TaggedNode& node, const Hit& hit)
 std::vector<const map::TaggedNode*> Facilities::rail_crossings_of(const Hit& hit) const {
     // What the walk's own node says is what there is, whatever another crossing nearby has.
     const map::TaggedNode* own = m_scene.ground().tagged(hit.node);
-    if (own && protection_of(own->object.tags) != Protection::none)
-        return closed_to_all(own->object.tags) ? std::vector<const map::TaggedNode*>{} : std::vector{own};
+    if (own && protection_of(own->object.tags) != Protection::none) return {own};
     std::vector<const map::TaggedNode*> out;
     for (const map::TaggedNode* node : m_nodes) {
         const double apart_m = geo::length_m(m_scene.frame().to_plane(node->position) - hit.at);
         if (apart_m > k_along_road_m || protection_of(node->object.tags) == Protection::none ||
-            keeps_walkers_out(node->object.tags) || !is_walked_over(*node, hit))
+            helps_nobody(node->object.tags) || keeps_walkers_out(node->object.tags) ||
+            !is_walked_over(*node, hit))
             continue;
         if (is_on(*node, hit) || (apart_m <= k_tracks_m && is_on_track_beside(*node, hit)))
             out.push_back(node);

@@ -235,12 +235,6 @@ std::vector<Twin> rail_twins() {
          .hazard = {"NXS railway=rack"},
          .says = "railway-crossed:error",
          .harmless = {"NS railway=monorail layer=1"}},
-        {.rule = "railway-crossed",
-         .picture = k_across,
-         .hazard = {"NXS railway=rail", "X railway=crossing access=no"},
-         .says = "railway-crossed:error",
-         .harmless = {"NXS railway=rail", "X railway=crossing access=no foot=yes"},
-         .twin_says = "level-crossing:warning"},
         // Someone else's level crossing, 20 m along the rails.
         {.rule = "railway-crossed",
          .picture = k_beside_crossing,
