@@ -21,8 +21,10 @@ constexpr std::array<Words, 12> k_minor_roads{
 constexpr std::array<Words, 12> k_paths{"footway",  "path",        "bridleway",  "track",
                                         "cycleway", "steps",       "pedestrian", "byway",
                                         "corridor", "via_ferrata", "ladder",     "crossing"};
-constexpr std::array<Words, 9> k_rails{"rail",   "light_rail", "tram",      "narrow_gauge", "preserved",
-                                       "subway", "miniature",  "funicular", "monorail"};
+/// OSM wiki, Key:railway; `yes` and kinds of siding are slips for rails that lie there.
+constexpr std::array<Words, 14> k_rails{"rail",   "light_rail", "tram",      "narrow_gauge", "preserved",
+                                        "subway", "miniature",  "funicular", "monorail",     "rack",
+                                        "yes",    "spur",       "siding",    "heavy_rail"};
 /// Values that are no way to walk or drive along (OSM wiki, Key:highway). Any other that is not known here is
 /// a road of which nobody can say what runs on it: a racing or guided busway, a list of two classes, a slip
 /// of the pen.
@@ -71,6 +73,26 @@ Prefixed under_prefix(const Tags& tags, Words key) {
         found = tags.get(name);
     }
     return first == k_states.end() ? Prefixed{} : Prefixed{*first, found};
+}
+
+/// Also of a list: rail;light_rail.
+bool is_rail(Words railway) {
+    for (std::size_t at = 0; at <= railway.size();) {
+        const std::size_t end = std::min(railway.find(';', at), railway.size());
+        Words one = railway.substr(at, end - at);
+        while (one.starts_with(' '))
+            one.remove_prefix(1);
+        if (among(k_rails, one)) return true;
+        at = end + 1;
+    }
+    return false;
+}
+
+/// Rails in use where the tags of the way they replaced, or of one that may come, are kept.
+bool only_rails_in_use(const Tags& tags) {
+    const Words highway = tags.get("highway");
+    const bool way_in_use = !highway.empty() && highway != "no" && !among(k_states, highway);
+    return !way_in_use && is_rail(tags.get("railway"));
 }
 
 /// The value of a key as it is, as key=construction + construction=VALUE, or under a lifecycle prefix.
@@ -142,11 +164,13 @@ bool yes(const Tags& tags, std::string_view key) {
 }
 
 std::string_view highway_class(const Tags& tags) {
+    if (only_rails_in_use(tags)) return "";
     const Words value = value_in_any_state(tags, "highway");
     return value.find(';') == value.npos ? value : of_several_paths(value);
 }
 
 std::string_view lifecycle(const Tags& tags) {
+    if (only_rails_in_use(tags)) return "";
     for (const Words key : {"highway", "railway"}) {
         const Words plain = tags.get(key);
         if (plain == "no" && key == "highway") return "closed";
@@ -165,7 +189,7 @@ LineKind line_kind(const Tags& tags) {
         return LineKind::road;
     if (!highway.empty() && !among(k_no_ways, highway)) return LineKind::road;
     if (highway == "no" && tags.has("designation")) return LineKind::path;
-    if (among(k_rails, value_in_any_state(tags, "railway"))) return LineKind::rail;
+    if (is_rail(value_in_any_state(tags, "railway"))) return LineKind::rail;
     if (tags.is("route", "ferry") || tags.is("ferry", "yes")) return LineKind::ferry;
     if (is_waterway(tags.get("waterway"))) return LineKind::water;
     return LineKind::other;

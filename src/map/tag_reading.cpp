@@ -50,6 +50,18 @@ void read_overall(Word value, Sides& sides) {
     sides.right = right ? Side::yes : Side::none;
 }
 
+/// A pavement of which the road says that walkers may not use it. Source: OSM wiki, Key:sidewalk (sub-keys
+/// such as sidewalk:left:foot), from memory.
+void close_to_walkers(const Tags& tags, Sides& sides) {
+    const auto closed = [&](Word key) {
+        return among(tidied(tags.get(key)), {"no", "private", "use_sidepath"});
+    };
+    const bool both = closed("sidewalk:foot") || closed("sidewalk:both:foot");
+    if (both || closed("sidewalk:left:foot")) sides.left = Side::none;
+    if (both || closed("sidewalk:right:foot")) sides.right = Side::none;
+    if (both) sides.somewhere = false;
+}
+
 Pavement pavement_of(const Tags& tags) {
     Sides sides;
     for (const Word key : {"footway", "pavement", "sidewalk"})
@@ -61,6 +73,7 @@ Pavement pavement_of(const Tags& tags) {
     set("sidewalk:both", sides.right);
     set("sidewalk:left", sides.left);
     set("sidewalk:right", sides.right);
+    close_to_walkers(tags, sides);
     if (sides.left == Side::yes && sides.right == Side::yes) return Pavement::both;
     if (sides.left == Side::yes) return Pavement::left;
     if (sides.right == Side::yes) return Pavement::right;
@@ -69,17 +82,27 @@ Pavement pavement_of(const Tags& tags) {
     return sides.left == Side::none && sides.right == Side::none ? Pavement::none : Pavement::unknown;
 }
 
-/// Of a list the most lanes; a half counts as one.
-std::optional<int> lanes_of(const Tags& tags) {
-    std::optional<int> most;
-    for (const std::string& part : parts_of(tags.get("lanes"))) {
+/// Of a list the most lanes; a half counts as one. 0 where nothing is recorded, none where it cannot be read.
+std::optional<int> count_of_lanes(const Tags& tags, Word key) {
+    int most = 0;
+    for (const std::string& part : parts_of(tags.get(key))) {
         double number = 0;
         std::string unit;
         if (!number_and_unit(part, number, unit) || !unit.empty() || number <= 0 || number > 30)
             return std::nullopt;
-        most = std::max(most.value_or(0), static_cast<int>(std::ceil(number)));
+        most = std::max(most, static_cast<int>(std::ceil(number)));
     }
     return most;
+}
+
+/// All lanes, also where only those of each direction are recorded. Source: OSM wiki, Key:lanes.
+std::optional<int> lanes_of(const Tags& tags) {
+    const auto all = count_of_lanes(tags, "lanes");
+    int by_direction = 0;
+    for (const Word key : {"lanes:forward", "lanes:backward", "lanes:both_ways"})
+        by_direction += count_of_lanes(tags, key).value_or(0);
+    const int most = std::max(all.value_or(0), by_direction);
+    return most > 0 ? std::optional(most) : std::nullopt;
 }
 
 std::optional<bool> oneway_of(const Tags& tags) {

@@ -23,7 +23,8 @@ bool is_bare_road(const StretchSurvey& stretch) {
         access != map::Access::motorway)
         return false;
     const Facts& facts = stretch.reading.facts;
-    return facts.text("pavement", "none") == "none" && !facts.flag("pavement_beside").value_or(false);
+    const std::string own = facts.text("pavement", "none"); // separate: only where it is found
+    return (own == "none" || own == "separate") && !facts.flag("pavement_beside").value_or(false);
 }
 
 bool is_main(const std::string& highway) {
@@ -98,7 +99,10 @@ Post road_post(const RoadWalk& walk, const survey::Survey& survey) {
                            way_words(first.reading.name, first.reading.access, facts),
                            distance_words(out.to_m - out.at_m));
     out.limit = limit_words(facts);
-    out.facility = facts.text("pavement").empty() ? "Pavement not recorded" : "No pavement, as recorded";
+    const std::string pavement = facts.text("pavement");
+    out.facility = pavement.empty()         ? "Pavement not recorded"
+                   : pavement == "separate" ? "Pavement said to be a way of its own; none found"
+                                            : "No pavement, as recorded";
     out.sight = sight_along_words(walk, out);
     if (first.reading.access == map::Access::motorway) {
         out.call = Call::do_not_cross;

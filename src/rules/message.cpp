@@ -195,6 +195,8 @@ std::string name_words(const Facts& facts) {
 std::string fact_words(const std::string& name, const Facts& facts) {
     if (name == "name") return name_words(facts);
     const auto value = facts.get(name);
+    if (name == "pavement" && facts.text(name) == "separate" && facts.flag("pavement_beside") == false)
+        return "a pavement is recorded as a way of its own, but none that can be walked is found beside";
     if (const auto at = phrases().find(key_of(name, value)); at != phrases().end()) return at->second;
     if (!value) return fmt::format("{} not recorded", fact_title(name));
     const double* number = std::get_if<double>(&*value);

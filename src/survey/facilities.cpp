@@ -9,6 +9,11 @@ namespace waywarden::survey {
 namespace {
 
 constexpr double k_along_road_m = 30;
+/// A level crossing whose node lies no farther beside the walk is the one walked over: a pavement goes at
+/// most so far beside the middle of its road. Common practice, no source.
+constexpr double k_beside_walk_m = 12;
+/// Four tracks lie within this; their one crossing may be mapped on one of them. Common practice, no source.
+constexpr double k_tracks_m = 15;
 /// A gate this near to where the drawn line cuts a wall is likely the one that is meant.
 constexpr double k_gate_m = 15;
 
@@ -17,6 +22,22 @@ bool matters(const map::Tags& tags) {
            tags.is("highway", "traffic_signals") || tags.is("railway", "level_crossing") ||
            tags.is("railway", "crossing") || tags.is("railway", "tram_level_crossing") ||
            tags.is("railway", "tram_crossing") || tags.has("barrier");
+}
+
+/// A crossing that is no longer one, or that walkers may not use: one for riders only, one closed to all.
+/// Source: OSM wiki, Key:crossing, Key:disused, from memory.
+bool helps_nobody(const map::Tags& tags) {
+    for (const char* state : {"disused", "abandoned", "removed", "razed", "demolished", "construction"})
+        if (map::yes(tags, state) || tags.has(std::string(state) + ":highway") ||
+            tags.has(std::string(state) + ":railway") || tags.has(std::string(state) + ":crossing"))
+            return true;
+    return tags.is("crossing", "no") || tags.is("crossing", "prohibited");
+}
+
+bool keeps_walkers_out(const map::Tags& tags) {
+    const map::RightReading right = map::read_barrier(tags).right;
+    return right.right == map::Right::forbidden || right.right == map::Right::restricted ||
+           right.value == "conditional";
 }
 
 /// The help a crossing node or way records, from least to most.
@@ -44,7 +65,7 @@ const char* to_string(Help help) {
 
 Help help_of(const map::Tags& tags) {
     const auto crossing = tags.get("crossing"), markings = tags.get("crossing:markings");
-    if (crossing == "no") return Help::none;
+    if (helps_nobody(tags) || keeps_walkers_out(tags)) return Help::none;
     if (crossing == "traffic_signals" || map::yes(tags, "crossing:signals")) return Help::signals;
     if (crossing == "zebra" || tags.is("crossing_ref", "zebra") || markings == "zebra") return Help::zebra;
     if (crossing == "marked" || crossing == "uncontrolled" || map::yes(tags, "crossing:markings"))
@@ -172,12 +193,52 @@ void Facilities::describe_road(const Hit& hit, Crossing& crossing) const {
         crossing.facts.set_unknown("island");
 }
 
+bool Facilities::is_walked_over(const map::TaggedNode& node, const Hit& hit) const {
+    const geo::Metres2 p = m_scene.frame().to_plane(node.position);
+    const Walk& walk = m_scene.walks()[hit.walk];
+    const StepRange steps = steps_between(walk, hit.from_m - k_along_road_m, hit.to_m + k_along_road_m);
+    for (std::size_t i = steps.first; i < steps.end; ++i)
+        if (geo::nearest_on_segment(p, walk.points[i].at, walk.points[i + 1].at).distance_m <=
+            k_beside_walk_m)
+            return true;
+    return false;
+}
+
+bool Facilities::is_on_track_beside(const map::TaggedNode& node, const Hit& hit) const {
+    PlaneBox box;
+    box.add(m_scene.frame().to_plane(node.position));
+    std::vector<LinePiece> pieces;
+    m_scene.near(box, pieces);
+    return std::any_of(pieces.begin(), pieces.end(), [&](LinePiece piece) {
+        if (m_scene.role(piece.way) != LineRole::rail ||
+            m_scene.tags(piece.way).get("railway") != m_scene.tags(*hit.way).get("railway"))
+            return false;
+        const auto& nodes = m_scene.way(piece.way).nodes;
+        return nodes[piece.first] == node.node || nodes[piece.first + 1] == node.node;
+    });
+}
+
+std::vector<const map::TaggedNode*> Facilities::rail_crossings_of(const Hit& hit) const {
+    // What the walk's own node says is what there is, whatever another crossing nearby has.
+    const map::TaggedNode* own = m_scene.ground().tagged(hit.node);
+    if (own && protection_of(own->object.tags) != Protection::none) return {own};
+    std::vector<const map::TaggedNode*> out;
+    for (const map::TaggedNode* node : m_nodes) {
+        const double apart_m = geo::length_m(m_scene.frame().to_plane(node->position) - hit.at);
+        if (apart_m > k_along_road_m || protection_of(node->object.tags) == Protection::none ||
+            helps_nobody(node->object.tags) || keeps_walkers_out(node->object.tags) ||
+            !is_walked_over(*node, hit))
+            continue;
+        if (is_on(*node, hit) || (apart_m <= k_tracks_m && is_on_track_beside(*node, hit)))
+            out.push_back(node);
+    }
+    return out;
+}
+
 void Facilities::describe_rail(const Hit& hit, Crossing& crossing) const {
     Protection best = Protection::none;
-    for (const map::TaggedNode* node : beside(hit, k_along_road_m)) {
-        const Protection protection = protection_of(node->object.tags);
-        if (protection == Protection::none) continue;
-        best = std::max(best, protection);
+    for (const map::TaggedNode* node : rail_crossings_of(hit)) {
+        best = std::max(best, protection_of(node->object.tags));
         crossing.evidence.push_back(evidence_of(node->object));
     }
     crossing.facts.set("rail_protection", std::string(to_string(best)));

@@ -24,6 +24,10 @@ class Facilities {
     /// Nodes within a radius of the piece of the walk where the crossing is made, on what is crossed.
     std::vector<const map::TaggedNode*> beside(const Hit& hit, double radius_m) const;
     bool is_on(const map::TaggedNode& node, const Hit& hit) const;
+    /// The level crossings that the walk goes over there, and not one that somebody else has nearby.
+    std::vector<const map::TaggedNode*> rail_crossings_of(const Hit& hit) const;
+    bool is_walked_over(const map::TaggedNode& node, const Hit& hit) const;
+    bool is_on_track_beside(const map::TaggedNode& node, const Hit& hit) const;
 
     const Scene& m_scene;
     std::vector<const map::TaggedNode*> m_nodes;

@@ -58,6 +58,11 @@ void add_way_facts(std::vector<FactSpec>& t) {
     t.push_back(
         flag("speed_unreadable", {k_stretch, k_crossing}, "a speed limit is recorded but cannot be read"));
     t.push_back(
+        flag("speed_contradicted", {k_stretch, k_crossing},
+             "the limit recorded is below what a word of zone or class beside it means; else unknown"));
+    t.push_back(flag("closed_to_motors", {k_stretch, k_crossing},
+                     "a lane or street recorded as closed to motor vehicles at all times; else unknown"));
+    t.push_back(
         number("lanes", {k_stretch, k_crossing}, "", "number of traffic lanes, of all carriageways crossed"));
     t.push_back(flag("oneway", {k_stretch, k_crossing}, "traffic runs one way only"));
     t.push_back(
@@ -83,7 +88,8 @@ void add_stretch_facts(std::vector<FactSpec>& t) {
     t.push_back(flag("right_conflict", {k_stretch}, "tags about the right on foot contradict each other"));
     t.push_back(choice("pavement", {k_stretch}, {"both", "left", "right", "yes", "separate", "none"},
                        "pavement recorded on the road itself; unknown where nothing is recorded"));
-    t.push_back(flag("pavement_beside", {k_stretch}, "a footway is mapped on its own along the road"));
+    t.push_back(flag("pavement_beside", {k_stretch},
+                     "a footway that frees walkers from the road is mapped along it"));
     t.push_back(flag("steps", {k_stretch}, "steps"));
     t.push_back(choice("sac_scale", {k_stretch},
                        {"strolling", "hiking", "mountain_hiking", "demanding_mountain_hiking",

@@ -180,6 +180,11 @@ Means means_over(const Scene& scene, std::optional<map::WayIndex> walked, map::W
         if (leads_under(scene.tags(*walked))) return Means::tunnel;
         if (water && scene.role(*walked) == LineRole::ferry) return Means::ferry;
     }
+    // A monorail runs on a beam above the ground, as its layer says (OSM wiki, Tag:railway=monorail, from
+    // memory).
+    const auto layer = [&](map::WayIndex way) { return scene.facts(way).layer.value_or(0); };
+    if (over.is("railway", "monorail") && layer(crossed) > (walked ? layer(*walked) : 0))
+        return Means::tunnel;
     if (leads_under(over) || (water && map::yes(over, "culvert")))
         return water ? Means::culvert : Means::bridge;
     if (scene.facts(crossed).bridge && !(walked && on_one_deck(scene, *walked, crossed)))

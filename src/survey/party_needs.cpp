@@ -50,7 +50,8 @@ bool is_road(map::Access access) {
 }
 
 bool has_pavement(const Facts& facts) {
-    return facts.text("pavement", "none") != "none" || facts.flag("pavement_beside").value_or(false);
+    const std::string own = facts.text("pavement", "none"); // separate: only where it is found
+    return (own != "none" && own != "separate") || facts.flag("pavement_beside").value_or(false);
 }
 
 /// Streets for people are no road walking.

@@ -2,11 +2,25 @@
 
 #include "survey/scene.hpp"
 
+#include <vector>
+
 namespace waywarden::survey {
 
-/// Whether a footway is mapped on its own along a road walked, over at least half of the walk's piece on it:
-/// a path tagged as pavement within 25 m, or any footway within 15 m, that runs parallel to within 25
-/// degrees. `from_m`, `to_m`: the piece, along the route as drawn.
-bool footway_runs_beside(const Scene& scene, std::size_t stretch);
+/// A piece of a road walked along, in metres along the route as drawn.
+struct PavementRun {
+    double from_m = 0, to_m = 0;
+    bool beside = false; ///< a footway on its own goes with it
+};
+
+/// Where a footway mapped on its own goes along a road of the walk: a path tagged as pavement within 25 m, or
+/// any footway within 15 m (25 m where the road says that its pavement is mapped separately), parallel to
+/// within 25 degrees, that frees the walkers from the road. That is one on which their right is not refused
+/// and not in doubt when they pass, in use, at the height of the road and not parted from it. Runs cover the
+/// stretch in order; those under 50 m go with longer neighbours, as at a junction. `road`: the way that the
+/// stretch is taken to be on.
+std::vector<PavementRun> pavement_runs(const Scene& scene, std::size_t stretch, map::WayIndex road);
+
+/// Whether runs have a footway beside over at least half of a piece.
+bool footway_runs_beside(const std::vector<PavementRun>& runs, double from_m, double to_m);
 
 } // namespace waywarden::survey

@@ -214,8 +214,8 @@ void set_stretch(const Scene& scene, const Roads& roads, map::WayIndex way, Stre
 }
 
 bool has_pavement(const Facts& facts) {
-    const auto pavement = facts.text("pavement", "none");
-    return pavement != "none" || facts.flag("pavement_beside").value_or(false);
+    const auto own = facts.text("pavement", "none"); // separate: only where it is found
+    return (own != "none" && own != "separate") || facts.flag("pavement_beside").value_or(false);
 }
 
 } // namespace

@@ -118,8 +118,11 @@ class Describer {
                   [](const auto& a, const auto& b) { return a.from_m < b.from_m; });
     }
 
-    void describe(std::size_t index, std::vector<StretchSurvey>& out) const {
+    void describe(std::size_t index, std::vector<StretchSurvey>& out) {
         const match::Stretch& stretch = m_scene.trace().stretches[index];
+        m_pavements.clear();
+        if (stretch.way && m_scene.role(*stretch.way) == LineRole::road)
+            m_pavements = pavement_runs(m_scene, index, *stretch.way);
         std::vector<std::pair<double, bool>> pieces{
             {stretch.from_m, false}}; // where each begins, and whether in water
         if (!stretch.way)
@@ -150,8 +153,14 @@ class Describer {
         return other.to_m - other.from_m >= k_reading_counts_m;
     }
 
+    /// Whether a footway on its own matters: there is none on the road itself that counts.
+    bool needs_footway(map::WayIndex road) const {
+        const map::Pavement own = m_scene.facts(road).pavement;
+        return own == map::Pavement::none || own == map::Pavement::unknown || own == map::Pavement::separate;
+    }
+
     /// Where another reading begins or ends to hold, or ground begins or ends on which nobody should be off a
-    /// path; and the end of the piece.
+    /// path, or a footway beside the road does; and the end of the piece.
     std::vector<double> cuts(const match::Stretch& stretch, double from_m, double to_m) const {
         std::vector<double> out;
         const auto add = [&](double m) {
@@ -159,6 +168,9 @@ class Describer {
         };
         for (const match::Reading& other : stretch.others)
             if (holds_long_enough(other)) add(other.from_m), add(other.to_m);
+        if (stretch.way && needs_footway(*stretch.way))
+            for (const PavementRun& run : m_pavements)
+                add(run.from_m);
         if (!stretch.way)
             for (const GroundPiece& ground : m_grounds)
                 if (ground.ground == "square" || gravity_of(ground.ground) >= k_grave_ground)
@@ -240,7 +252,10 @@ class Describer {
             out.facts.set("ladder", needs_hands(object.tags));
             if (stretch.way == way) worsen_by_gates(stretch, out);
             if (m_scene.role(*way) == LineRole::road)
-                out.facts.set("pavement_beside", footway_runs_beside(m_scene, index));
+                out.facts.set("pavement_beside",
+                              footway_runs_beside(stretch.way == way ? m_pavements
+                                                                     : pavement_runs(m_scene, index, *way),
+                                                  piece.from_m, piece.to_m));
         } else {
             out.access = in_water ? map::Access::water : map::Access::open_ground;
             out.facts.set_unknown("name");
@@ -322,6 +337,7 @@ class Describer {
 
     const Scene& m_scene;
     std::vector<GroundPiece> m_grounds, m_water;
+    std::vector<PavementRun> m_pavements; ///< of the stretch that is being described
 };
 
 /// Where a path begins on a road the matching may leave some centimetres along the road: nobody walks there.
@@ -355,7 +371,7 @@ void drop_touched(std::vector<StretchSurvey>& stretches) {
 std::vector<StretchSurvey> describe_stretches(const Scene& scene, const AreaFinder& finder,
                                               const std::vector<WaterSpan>& waters) {
     std::vector<StretchSurvey> out;
-    const Describer describer(scene, finder, waters);
+    Describer describer(scene, finder, waters);
     for (std::size_t i = 0; i < scene.trace().stretches.size(); ++i)
         describer.describe(i, out);
     drop_touched(out);

@@ -115,6 +115,25 @@ void set_number(Facts& facts, std::string_view name, std::optional<double> value
         facts.set_unknown(name);
 }
 
+/// Lanes and streets on which the map says that no motor runs at any time; main roads are not believed to be
+/// such, and where a further key lets some in, the road is like any other. The limit is the law's all the
+/// same. Source: OSM wiki, Key:motor_vehicle, from memory.
+bool is_closed_to_motors(const map::Tags& tags) {
+    static constexpr std::array<std::string_view, 6> k_small{"unclassified",  "residential", "tertiary",
+                                                             "living_street", "service",     "road"};
+    static constexpr std::array<std::string_view, 12> k_let_in{"motorcar",     "motorcycle",
+                                                               "moped",        "psv",
+                                                               "bus",          "taxi",
+                                                               "hgv",          "goods",
+                                                               "agricultural", "motor_vehicle:conditional",
+                                                               "tourist_bus",  "vehicle:conditional"};
+    if (std::find(k_small.begin(), k_small.end(), tags.get("highway")) == k_small.end()) return false;
+    const bool closed =
+        tags.is("motor_vehicle", "no") || (tags.is("vehicle", "no") && !tags.has("motor_vehicle"));
+    return closed && std::none_of(k_let_in.begin(), k_let_in.end(),
+                                  [&](std::string_view key) { return map::yes(tags, key); });
+}
+
 void set_speed(Facts& facts, const map::SpeedReading& speed) {
     std::optional<double> limit = speed.limit_kmh;
     if (limit && std::isinf(*limit)) limit = k_no_limit_kmh;
@@ -122,6 +141,7 @@ void set_speed(Facts& facts, const map::SpeedReading& speed) {
     set_choice(facts, "speed_limit_source", map::to_string(speed.grade));
     set_text(facts, "speed_limit", limit ? speed.words : "");
     facts.set("speed_unreadable", speed.unreadable);
+    if (speed.conflicting) facts.set("speed_contradicted", true);
 }
 
 } // namespace
@@ -169,7 +189,10 @@ void set_way_facts(Facts& facts, const map::Tags& tags, const map::WayFacts& way
     set_text(facts, "name", name_of(tags));
     set_text(facts, "highway", map::highway_class(tags));
     set_choice(facts, "lifecycle", way.lifecycle.empty() ? "in_use" : std::string_view(way.lifecycle));
-    if (map::line_kind(tags) == map::LineKind::road) set_speed(facts, way.speed);
+    if (map::line_kind(tags) == map::LineKind::road) {
+        set_speed(facts, way.speed);
+        if (is_closed_to_motors(tags)) facts.set("closed_to_motors", true);
+    }
     set_number(facts, "lanes", way.lanes ? std::optional(static_cast<double>(*way.lanes)) : std::nullopt);
     set_flag(facts, "oneway", way.oneway);
     set_flag(facts, "dual_carriageway", way.dual_carriageway);

@@ -314,7 +314,11 @@ TEST_CASE("pavements") {
                            {"footway=left", Pavement::left},
                            {"footway=both", Pavement::both},
                            {"footway=none", Pavement::none},
-                           {"sidewalk=no sidewalk:right=yes", Pavement::right}}) {
+                           {"sidewalk=no sidewalk:right=yes", Pavement::right},
+                           {"sidewalk=both sidewalk:foot=no", Pavement::none},
+                           {"sidewalk=yes sidewalk:foot=no", Pavement::none},
+                           {"sidewalk=both sidewalk:left:foot=no", Pavement::right},
+                           {"sidewalk:left=yes sidewalk:left:foot=private", Pavement::unknown}}) {
         CAPTURE(std::string(row.tags));
         CHECK(std::string(map::to_string(facts(std::string("highway=tertiary ") + row.tags).pavement)) ==
               map::to_string(row.pavement));

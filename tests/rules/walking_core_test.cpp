@@ -82,6 +82,13 @@ const std::vector<Row> k_rows{
      "{" + k_road +
          R"("highway": "residential", "speed_limit_kmh": 48.3, "speed_limit_source": "presumed", "pavement": "both", "speed_unreadable": true})",
      "speed-limit-unreadable:note"},
+    {On::stretch,
+     "{" + k_road +
+         R"("highway": "residential", "speed_limit_kmh": 32.2, "speed_limit_source": "recorded", "speed_contradicted": true})",
+     "speed-limits-contradict:warning"},
+    {On::stretch,
+     R"({"access": "major_road", "right": "road", "pavement_beside": true, "speed_unreadable": false, "highway": "trunk", "speed_limit_kmh": 96.6, "speed_limit_source": "recorded"})",
+     "footway-beside-the-road:note"},
     {On::stretch, R"({"oneway_on_foot": "oneway:foot=yes", "against_oneway": true})",
      "against-one-way-on-foot:error"},
     {On::stretch, R"({"overgrown": true})", "way-recorded-as-blocked:warning"},

@@ -25,6 +25,10 @@ TEST_CASE("a stretch on a road: class, speed and where it comes from, pavement")
     CHECK(facts.number("lanes") == 2);
     CHECK(facts.flag("pavement_beside") == false);
     CHECK_FALSE(facts_of("highway=tertiary").get("pavement")); // silence is not "none"
+    CHECK(facts_of("highway=unclassified,motor_vehicle=no").flag("closed_to_motors") == true);
+    CHECK_FALSE(facts_of("highway=unclassified,motor_vehicle=no,bus=yes").flag("closed_to_motors"));
+    CHECK_FALSE(facts_of("highway=unclassified,motor_vehicle=private").flag("closed_to_motors"));
+    CHECK_FALSE(facts_of("highway=trunk,motor_vehicle=no").flag("closed_to_motors"));
     CHECK(facts_of("highway=tertiary").text("speed_limit_source") == "presumed");
 }
 

@@ -49,6 +49,42 @@ const Picture k_corners{R"(
                         "AB",
                         {"0A street", "AXB footpath"}};
 
+/// The footpath AXB crosses NXYS at X; Y is 20 m to its side.
+const Picture k_beside_crossing{R"(
+    ..............................N...............................
+    ..............................................................
+    ..............................................................
+    ..............................................................
+    0.A...........................X...............................B
+    ..............................................................
+    ..............................................................
+    ..............................................................
+    ..............................Y...............................
+    ..............................................................
+    ..............................................................
+    ..............................................................
+    ..............................S...............................
+)",
+                                5,
+                                "AB",
+                                {"0A street", "AXB footpath"}};
+
+/// A double track, 5 m apart, that the footpath crosses at X and W.
+const Picture k_two_tracks{R"(
+    ..............................NM..............................
+    ..............................................................
+    ..............................................................
+    ..............................................................
+    0.A...........................XW..............................B
+    ..............................................................
+    ..............................................................
+    ..............................................................
+    ..............................ST..............................
+)",
+                           5,
+                           "AB",
+                           {"0A street", "AXWB footpath"}};
+
 /// A path over a bridge from P to Q.
 const Objects k_bridge{"AP footpath", "PQ footpath bridge=yes layer=1", "QB footpath"};
 
@@ -122,6 +158,29 @@ std::vector<Twin> crossing_twins() {
          .hazard = {"NXS highway=secondary maxspeed=30 mph"},
          .says = "busy-road-crossed:note",
          .harmless = {"NXS highway=secondary maxspeed=30 mph", "X highway=crossing crossing=zebra"}},
+        {.rule = "very-fast-road-crossed",
+         .picture = k_across,
+         .hazard = {"NXS highway=trunk maxspeed=60 mph lanes:forward=2 lanes:backward=2"},
+         .says = "very-fast-road-crossed:error",
+         .harmless = {"NXS highway=trunk maxspeed=60 mph lanes:forward=1 lanes:backward=1"},
+         .twin_says = "fast-road-crossed:warning"},
+        {.rule = "busy-road-crossed",
+         .picture = k_beside_crossing,
+         .hazard = {"NXYS highway=secondary maxspeed=40 mph",
+                    "Y highway=crossing crossing=traffic_signals foot=no"},
+         .says = "busy-road-crossed:note",
+         .harmless = {"NXYS highway=secondary maxspeed=40 mph",
+                      "Y highway=crossing crossing=traffic_signals"}},
+        {.rule = "busy-road-crossed",
+         .picture = k_beside_crossing,
+         .hazard = {"NXYS highway=secondary maxspeed=40 mph", "Y disused:highway=crossing crossing=zebra"},
+         .says = "busy-road-crossed:note",
+         .harmless = {"NXYS highway=secondary maxspeed=40 mph", "Y highway=crossing crossing=zebra"}},
+        {.rule = "busy-road-crossed",
+         .picture = k_across,
+         .hazard = {"NXS highway=secondary maxspeed=30 mph", "X highway=crossing crossing=zebra disused=yes"},
+         .says = "busy-road-crossed:note",
+         .harmless = {"NXS highway=secondary maxspeed=30 mph", "X highway=crossing crossing=zebra"}},
         {.rule = "lane-with-presumed-limit-crossed",
          .picture = k_across,
          .hazard = {"NXS highway=unclassified"},
@@ -161,6 +220,40 @@ std::vector<Twin> rail_twins() {
          .hazard = {"APXQB footpath", "NXS railway=rail", "X railway=crossing crossing:barrier=gates"},
          .says = "level-crossing:warning",
          .harmless = over_a_bridge("NXS railway=rail")},
+        {.rule = "along-a-railway",
+         .picture = k_along,
+         .hazard = {"AB railway=rail abandoned:highway=track"},
+         .says = "along-a-railway:error",
+         .harmless = {"AB highway=track foot=yes abandoned:railway=rail"}},
+        {.rule = "railway-crossed",
+         .picture = k_across,
+         .hazard = {"NXS railway=rail highway=proposed proposed=cycleway"},
+         .says = "railway-crossed:error",
+         .harmless = {"NXS railway=razed highway=proposed proposed=cycleway"}},
+        {.rule = "railway-crossed",
+         .picture = k_across,
+         .hazard = {"NXS railway=rail;light_rail"},
+         .says = "railway-crossed:error",
+         .harmless = {"NXS railway=platform"}},
+        {.rule = "railway-crossed",
+         .picture = k_across,
+         .hazard = {"NXS railway=rack"},
+         .says = "railway-crossed:error",
+         .harmless = {"NS railway=monorail layer=1"}},
+        // Someone else's level crossing, 20 m along the rails.
+        {.rule = "railway-crossed",
+         .picture = k_beside_crossing,
+         .hazard = {"NXYS railway=rail", "Y railway=level_crossing crossing:barrier=full"},
+         .says = "railway-crossed:error",
+         .harmless = {"NXYS railway=rail", "X railway=level_crossing crossing:barrier=full"},
+         .twin_says = "level-crossing:warning"},
+        // One crossing of two tracks, mapped on one of them.
+        {.rule = "railway-crossed",
+         .picture = k_two_tracks,
+         .hazard = {"NXS railway=rail", "MWT railway=narrow_gauge", "X railway=crossing"},
+         .says = "level-crossing:warning, railway-crossed:error",
+         .harmless = {"NXS railway=rail", "MWT railway=rail", "X railway=crossing"},
+         .twin_says = "level-crossing:warning"},
         {.rule = "private-gate",
          .picture = k_over,
          .hazard = {"APXQB footpath", "NXS railway=rail", "X railway=crossing foot=no"},
