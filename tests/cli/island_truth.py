@@ -29,7 +29,7 @@ RULES = {
     "water_no_crossing": ({"water-with-no-way-over", "stream-with-no-way-over-off-path"}, "warning"),
     "off_path": ({"off-any-path", "off-path-through-private-ground"}, "warning"),
     "military": ({"military-or-danger-area"}, "error"),
-    "gap": ({"gap-in-the-line"}, "warning"),
+    "gap": ({"long-gap-in-the-line"}, "error"),
     "rail_level_foot": ({"level-crossing"}, "warning"),
     "rail_level_road": ({"level-crossing"}, "warning"),
     "fast_road_crossing": ({"fast-road-crossed"}, "warning"),

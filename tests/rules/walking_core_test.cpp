@@ -183,7 +183,7 @@ const std::vector<Row> k_rows{
     {On::line, R"({"kind": "shortfall", "distance_m": 300})", "map-data-missing-farther-off:note"},
     {On::route, R"({"map_age_days": 120})", "stale-map:note"},
     {On::line, R"({"kind": "gap", "length_m": 60})", "gap-in-the-line:warning"},
-    {On::line, R"({"kind": "gap"})", "long-gap-in-the-line:warning"},
+    {On::line, R"({"kind": "gap"})", "long-gap-in-the-line:error"},
     {On::line, R"({"kind": "null_island"})", "point-at-zero:error"},
     {On::line, R"({"kind": "swapped"})", "coordinates-swapped:error"},
     {On::line, R"({"kind": "jump"})", "jump-in-the-line:error"},

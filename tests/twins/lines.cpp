@@ -112,7 +112,7 @@ std::vector<Twin> line_twins() {
         {.rule = "long-gap-in-the-line",
          .picture = k_over,
          .hazard = path,
-         .says = "long-gap-in-the-line:warning",
+         .says = "long-gap-in-the-line:error",
          .harmless = path,
          .walk = "AP QB",
          .twin_walk = "APQB"},
