@@ -254,8 +254,10 @@ Assessed assess_own(HandedIn handed_in, const map::Ground& ground, bool cut, con
         without_picture.map_picture = false;
         return assess_one(std::move(one), cut ? own : ground, without_picture, judges, heights).findings;
     };
-    if (!walk) add_across_gaps(out.route, judge_line, out.findings);
-    if (walk) add_other_ways(*walk, ground, request, judges, heights, out);
+    if (walk)
+        add_other_ways(*walk, ground, request, judges, heights, out);
+    else
+        add_across_gaps(out.route, judge_line, out.findings);
     out.verdict = rules::verdict_of(out.findings);
     return out;
 }

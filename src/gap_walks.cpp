@@ -36,10 +36,11 @@ void add_across_gaps(const route::Route& route, const JudgeLine& judge,
     const auto along_m = route::metres_along(route);
     std::vector<rules::Finding> brought;
     for (std::size_t s = 1; s < route.segments.size(); ++s) {
-        const route::Route line = across(route, s);
-        if (route::metres_along(line).front().back() > k_judged_m) continue;
+        const geo::Position before = route.segments[s - 1].points.back().position,
+                            after = route.segments[s].points.front().position;
+        if (geo::distance_m(before, after) > k_judged_m) continue;
         const double at_m = along_m[s].front();
-        for (rules::Finding& one : judge(line)) {
+        for (rules::Finding& one : judge(across(route, s))) {
             if (one.level < rules::Level::warning || one.evidence.empty()) continue;
             if (is_told(findings, one, at_m) || is_told(brought, one, at_m)) continue;
             one.message = "Straight across the gap in the line: " + one.message;

@@ -11,10 +11,6 @@ namespace {
 
 using Word = std::string_view;
 
-bool among(Word word, std::initializer_list<Word> words) {
-    return std::find(words.begin(), words.end(), word) != words.end();
-}
-
 /// Something stands there that the words may be about, and not the way.
 bool is_a_place_of_its_own(const Tags& tags) {
     for (const Word key : {"amenity", "shop", "tourism", "office", "craft", "leisure", "healthcare", "club",

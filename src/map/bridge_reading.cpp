@@ -13,10 +13,6 @@ namespace {
 using Word = std::string_view;
 using State = BridgeReading::State;
 
-template <std::size_t n> bool among(const std::array<Word, n>& words, Word word) {
-    return std::find(words.begin(), words.end(), word) != words.end();
-}
-
 constexpr std::array<Word, 7> k_no_bridge{"", "no", "none", "false", "0", "low_water_crossing", "ford"};
 
 constexpr std::array k_bridges{Word("yes"),

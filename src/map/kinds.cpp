@@ -1,5 +1,7 @@
 #include "map/kinds.hpp"
 
+#include "map/tag_words.hpp"
+
 #include <algorithm>
 #include <array>
 
@@ -8,10 +10,6 @@ namespace waywarden::map {
 namespace {
 
 using Words = std::string_view;
-
-template <std::size_t n> bool among(const std::array<Words, n>& words, Words word) {
-    return std::find(words.begin(), words.end(), word) != words.end();
-}
 
 constexpr std::array<Words, 2> k_motorways{"motorway", "motorway_link"};
 constexpr std::array<Words, 4> k_major_roads{"trunk", "trunk_link", "primary", "primary_link"};

@@ -20,10 +20,6 @@ constexpr double k_kmh_per_knot = 1.852;
 constexpr double k_walking_pace_kmh = 7;
 constexpr double k_no_limit = std::numeric_limits<double>::infinity();
 
-bool among(Word word, std::initializer_list<Word> words) {
-    return std::find(words.begin(), words.end(), word) != words.end();
-}
-
 std::optional<double> read_one_speed(const std::string& part) {
     if (part == "none" || part == "unlimited") return k_no_limit;
     if (part == "walk") return k_walking_pace_kmh;

@@ -15,10 +15,6 @@ namespace {
 
 using Word = std::string_view;
 
-bool among(Word word, std::initializer_list<Word> words) {
-    return std::find(words.begin(), words.end(), word) != words.end();
-}
-
 /// One side of a road, or both together.
 enum class Side { unset, none, yes, separate };
 

@@ -1,11 +1,21 @@
 #pragma once
 
+#include <algorithm>
 #include <array>
+#include <initializer_list>
 #include <string>
 #include <string_view>
 #include <vector>
 
 namespace waywarden::map {
+
+/// Whether a word is one of those named.
+inline bool among(std::string_view word, std::initializer_list<std::string_view> words) {
+    return std::find(words.begin(), words.end(), word) != words.end();
+}
+template <std::size_t n> bool among(const std::array<std::string_view, n>& words, std::string_view word) {
+    return std::find(words.begin(), words.end(), word) != words.end();
+}
 
 /// Lower case, without blanks at the ends.
 std::string tidied(std::string_view text);

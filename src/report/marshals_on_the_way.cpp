@@ -1,6 +1,7 @@
 #include "geo/grid_reference.hpp"
 #include "report/marshals_words.hpp"
 #include "report/words.hpp"
+#include "survey/pavements.hpp"
 
 #include <fmt/format.h>
 
@@ -22,9 +23,7 @@ bool is_bare_road(const StretchSurvey& stretch) {
     if (access != map::Access::minor_road && access != map::Access::major_road &&
         access != map::Access::motorway)
         return false;
-    const Facts& facts = stretch.reading.facts;
-    const std::string own = facts.text("pavement", "none"); // separate: only where it is found
-    return (own == "none" || own == "separate") && !facts.flag("pavement_beside").value_or(false);
+    return !survey::has_pavement(stretch.reading.facts);
 }
 
 bool is_main(const std::string& highway) {

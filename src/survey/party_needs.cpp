@@ -1,6 +1,7 @@
 #include "survey/party_needs.hpp"
 
 #include "survey/on_the_way.hpp"
+#include "survey/pavements.hpp"
 #include "survey/queue.hpp"
 #include "survey/remoteness.hpp"
 #include "survey/road_time.hpp"
@@ -47,11 +48,6 @@ std::vector<double> places_of(const Survey& survey, std::string_view kind) {
 
 bool is_road(map::Access access) {
     return access == map::Access::minor_road || access == map::Access::major_road;
-}
-
-bool has_pavement(const Facts& facts) {
-    const std::string own = facts.text("pavement", "none"); // separate: only where it is found
-    return (own != "none" && own != "separate") || facts.flag("pavement_beside").value_or(false);
 }
 
 /// Streets for people are no road walking.

@@ -20,13 +20,9 @@ constexpr double k_sample_m = 10;
 /// A shorter run is a junction or a crumb; common practice, no source. Rules tell of 50 m and more.
 constexpr double k_run_counts_m = 50;
 
-bool among(std::string_view word, std::initializer_list<std::string_view> words) {
-    return std::find(words.begin(), words.end(), word) != words.end();
-}
-
 bool is_footway(const map::Tags& tags) {
-    return among(tags.get("highway"), {"footway", "path", "cycleway", "pedestrian"}) &&
-           !among(tags.get("footway"), {"crossing", "access_aisle", "traffic_island"});
+    return map::among(tags.get("highway"), {"footway", "path", "cycleway", "pedestrian"}) &&
+           !map::among(tags.get("footway"), {"crossing", "access_aisle", "traffic_island"});
 }
 
 /// Harder than T2 of the SAC scale, or a grade that cannot be read.
@@ -40,7 +36,7 @@ bool is_hard(const map::Tags& tags, const map::WayFacts& facts) {
 /// A passage through a building and a gallery against snow are as high as the ground (OSM wiki, Key:tunnel).
 bool leads_under(const map::Tags& tags) {
     return map::yes(tags, "tunnel") &&
-           !among(tags.get("tunnel"), {"building_passage", "avalanche_protector"});
+           !map::among(tags.get("tunnel"), {"building_passage", "avalanche_protector"});
 }
 
 /// What goes along a road, and whether it frees walkers from it.
@@ -123,9 +119,11 @@ class Beside {
         switch (m_scene.role(way)) {
         case LineRole::water:
             if (map::yes(tags, "tunnel") || map::yes(tags, "culvert")) return false;
-            return !of_road || among(tags.get("waterway"), {"river", "canal", "tidal_channel", "rapids"});
+            return !of_road ||
+                   map::among(tags.get("waterway"), {"river", "canal", "tidal_channel", "rapids"});
         case LineRole::barrier: // not those that stand between traffic and walkers
-            return !of_road && !among(tags.get("barrier"), {"guard_rail", "jersey_barrier", "cable_barrier"});
+            return !of_road &&
+                   !map::among(tags.get("barrier"), {"guard_rail", "jersey_barrier", "cable_barrier"});
         case LineRole::rail:
             return map::lifecycle(tags).empty() && !tags.is("railway", "tram") && !leads_under(tags) &&
                    !map::yes(tags, "bridge");
@@ -196,6 +194,11 @@ std::vector<PavementRun> pavement_runs(const Scene& scene, std::size_t stretch, 
     join_short(runs, false);
     join_short(runs, true);
     return runs;
+}
+
+bool has_pavement(const Facts& facts) {
+    const std::string own = facts.text("pavement", "none");
+    return (own != "none" && own != "separate") || facts.flag("pavement_beside").value_or(false);
 }
 
 bool footway_runs_beside(const std::vector<PavementRun>& runs, double from_m, double to_m) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "survey/facts.hpp"
 #include "survey/scene.hpp"
 
 #include <vector>
@@ -22,5 +23,9 @@ std::vector<PavementRun> pavement_runs(const Scene& scene, std::size_t stretch, 
 
 /// Whether runs have a footway beside over at least half of a piece.
 bool footway_runs_beside(const std::vector<PavementRun>& runs, double from_m, double to_m);
+
+/// Whether the facts of a stretch on a road have a pavement. One said to be mapped as a way of its own counts
+/// only where it is found.
+bool has_pavement(const Facts& facts);
 
 } // namespace waywarden::survey

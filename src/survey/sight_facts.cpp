@@ -1,6 +1,7 @@
 #include "survey/sight_facts.hpp"
 
 #include "survey/areas.hpp"
+#include "survey/pavements.hpp"
 #include "survey/road_time.hpp"
 #include "survey/spots.hpp"
 #include "survey/way_facts.hpp"
@@ -211,11 +212,6 @@ void set_stretch(const Scene& scene, const Roads& roads, map::WayIndex way, Stre
     if (!worst.high_m) return;
     facts.set("sight_high_m", *worst.high_m);
     facts.set("sight_least_at_m", worst.at_m);
-}
-
-bool has_pavement(const Facts& facts) {
-    const auto own = facts.text("pavement", "none"); // separate: only where it is found
-    return (own != "none" && own != "separate") || facts.flag("pavement_beside").value_or(false);
 }
 
 } // namespace

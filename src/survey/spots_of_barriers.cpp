@@ -45,9 +45,13 @@ struct Meeting {
     geo::Position position;
 };
 
-Spot barrier_spot(const Scene& scene, const map::Object& object, const Meeting& at) {
+map::BarrierReading read_at(const Scene& scene, const map::Tags& tags, const Meeting& at) {
+    return map::read_barrier(tags, scene.passing(at.at_m, at.at_m, at.position));
+}
+
+Spot barrier_spot(const Scene& scene, const map::Object& object, const map::BarrierReading& barrier,
+                  const Meeting& at) {
     const map::Tags& tags = object.tags;
-    const map::BarrierReading barrier = map::read_barrier(tags, scene.passing(at.at_m, at.at_m, at.position));
     Spot spot = spot_of(spot_kind(barrier), at.at_m, at.at_m, at.position, 0, true);
     spot.name = name_of(tags);
     set_text(spot.facts, "name", spot.name.empty() ? called(tags) : spot.name);
@@ -64,9 +68,7 @@ Spot barrier_spot(const Scene& scene, const map::Object& object, const Meeting& 
 }
 
 /// A crossing that walkers may not use bars them like a gate; any other node without a barrier says nothing.
-bool says_something(const Scene& scene, const map::Tags& tags, const Meeting& at) {
-    if (!map::may_bar_walkers(tags)) return false;
-    const auto barrier = map::read_barrier(tags, scene.passing(at.at_m, at.at_m, at.position));
+bool says_something(const map::Tags& tags, const map::BarrierReading& barrier) {
     return !barrier.kind.empty() || is_refused(barrier) || !map::timed_tags(tags).empty();
 }
 
@@ -129,7 +131,8 @@ class GateLines {
         if (same && at.at_m - m_last_m < k_one_gate_m) return;
         m_last = way;
         m_last_m = at.at_m;
-        m_out.push_back(barrier_spot(m_scene, m_scene.way(way).object, at));
+        const map::Object& gate = m_scene.way(way).object;
+        m_out.push_back(barrier_spot(m_scene, gate, read_at(m_scene, gate.tags, at), at));
     }
 
     const Scene& m_scene;
@@ -139,6 +142,15 @@ class GateLines {
     double m_last_m = 0;
 };
 
+void find_at_node(const Scene& scene, const WalkPoint& p, std::vector<Spot>& out) {
+    const map::TaggedNode* node = scene.ground().tagged(p.node);
+    if (!node || !map::may_bar_walkers(node->object.tags)) return;
+    const Meeting at{p.at_m, p.position};
+    const map::BarrierReading barrier = read_at(scene, node->object.tags, at);
+    if (says_something(node->object.tags, barrier))
+        out.push_back(barrier_spot(scene, node->object, barrier, at));
+}
+
 } // namespace
 
 void find_barrier_spots(const Scene& scene, std::vector<Spot>& out) {
@@ -147,9 +159,7 @@ void find_barrier_spots(const Scene& scene, std::vector<Spot>& out) {
         GateLines lines(scene, out);
         for (std::size_t i = 0; i < walk.points.size(); ++i) {
             const WalkPoint& p = walk.points[i];
-            const map::TaggedNode* node = scene.ground().tagged(p.node);
-            if (node && says_something(scene, node->object.tags, {p.at_m, p.position}))
-                out.push_back(barrier_spot(scene, node->object, {p.at_m, p.position}));
+            find_at_node(scene, p, out);
             if (!look_for_lines) continue;
             lines.at_node(p);
             if (i < walk.steps.size()) lines.on_step(walk, i);
